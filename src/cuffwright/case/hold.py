@@ -1,0 +1,108 @@
+"""What one repair will hold: the answer that page, command line, interface and print all carry."""
+
+from dataclasses import dataclass
+from typing import Literal
+
+from cuffwright.case.layout import Layout, TendonStrip
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.quantity import Caution, Interval
+from cuffwright.case.tear import Grade
+
+MemberKind = Literal["limb", "hole", "anchor"]
+
+
+@dataclass(frozen=True)
+class MemberLoad:
+    """Load on one limb, hole or anchor (N) as tied and at the stated load, what it can bear, how often it fails first.
+
+    ``first_share`` is the share of draws in which it gives way first; an interval is None where the load was not reached.
+    """
+
+    name: str
+    kind: MemberKind
+    tied: float
+    loaded: Interval | None
+    capacity: float
+    first_share: float
+
+
+@dataclass(frozen=True)
+class Contact:
+    """Contact on the torn footprint: force (N), mean and peak (MPa), area share over each threshold (MPa).
+
+    ``lifted_share`` is the share of the window where the tendon lifts off, ``clipped_share`` the pressure left
+    negative after lift-off as a share of the peak: a check that must stay near 0.
+    """
+
+    force: float
+    mean: float
+    peak: float
+    thresholds: tuple[float, ...]
+    area_shares: tuple[float, ...]
+    threshold: float
+    area_share: float
+    window_area: float
+    lifted_share: float
+    clipped_share: float
+
+
+@dataclass(frozen=True)
+class PressureMap:
+    """Base pressure (MPa) on a grid: ``u`` and ``v`` are chart mm, ``pressure`` is rows of v over u."""
+
+    u: tuple[float, ...]
+    v: tuple[float, ...]
+    pressure: tuple[tuple[float, ...], ...]
+
+
+@dataclass(frozen=True)
+class ScenarioHold:
+    """The answer for one grade of tissue and bone.
+
+    ``ultimate`` includes the error of the model as measured on blind rows; ``ultimate_contested`` is the same with
+    the contested bridging factor. ``gap_curve`` is load (N) against gap (mm). ``reached_share`` is the share of draws
+    that reach ``gap_load``. ``settled`` is False for an estimate made while something moves.
+    """
+
+    tissue: Grade
+    bone: Grade
+    ultimate: Interval
+    ultimate_contested: float | None
+    ultimate_no_scatter: float
+    gap: Interval | None
+    gap_load: float
+    reached_share: float
+    stiffness: Interval
+    weakest: str
+    members: tuple[MemberLoad, ...]
+    failure_shares: tuple[tuple[str, float], ...]
+    gap_curve: tuple[tuple[float, float], ...]
+    settled: bool
+
+
+@dataclass(frozen=True)
+class HoldResult:
+    """A whole answer with all it rests on.
+
+    ``facts`` are the keys of the rows used; ``inputs`` the measurements by path; ``input_hash`` names the exact
+    inputs, seed, version and evidence edition, so that a stale answer can be told.
+    """
+
+    case: str
+    side: str
+    layout: Layout
+    strip: TendonStrip
+    scenarios: tuple[ScenarioHold, ...]
+    contact: Contact
+    contact_loaded: Contact | None
+    pressure: PressureMap
+    cautions: tuple[Caution, ...]
+    verdict: str
+    inputs: tuple[tuple[str, Measurement], ...]
+    missing: tuple[str, ...]
+    facts: tuple[str, ...]
+    draws: int
+    seed: int
+    version: str
+    edition: str
+    input_hash: str

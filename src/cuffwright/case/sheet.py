@@ -1,0 +1,46 @@
+"""The case sheet: everything known before a plan is made."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass, field, fields, is_dataclass
+
+from cuffwright.case.identity import Identity
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.patient import Patient
+from cuffwright.case.tear import Tear
+from cuffwright.case.tissues import Acromion, Biceps, Bone, Footprint, Muscle, Subscapularis
+
+
+@dataclass(frozen=True)
+class Plan:
+    """What the surgeon has chosen so far: the repair pattern by name, and the implants by row."""
+
+    pattern: str | None = None
+    medial_implant: str | None = None
+    lateral_implant: str | None = None
+
+
+@dataclass(frozen=True)
+class CaseSheet:
+    """One shoulder: identity, tear and everything around it. ``format`` is the version of this sheet."""
+
+    identity: Identity
+    tear: Tear
+    biceps: Biceps = field(default_factory=Biceps)
+    subscapularis: Subscapularis = field(default_factory=Subscapularis)
+    muscle: Muscle = field(default_factory=Muscle)
+    bone: Bone = field(default_factory=Bone)
+    footprint: Footprint = field(default_factory=Footprint)
+    acromion: Acromion = field(default_factory=Acromion)
+    patient: Patient = field(default_factory=Patient)
+    plan: Plan = field(default_factory=Plan)
+    format: int = 1
+
+    def measurements(self) -> Iterator[tuple[str, Measurement | None]]:
+        """Every measured field by its path, such as ``tear.width_mm``; None where it is unknown."""
+        for part in fields(self):
+            value = getattr(self, part.name)
+            if not is_dataclass(value):
+                continue
+            for item in fields(value):
+                if "Measurement" in str(item.type):
+                    yield f"{part.name}.{item.name}", getattr(value, item.name)

@@ -1,0 +1,1 @@
+"""Work out what a repair will hold."""
