@@ -13,9 +13,10 @@ MemberKind = Literal["limb", "hole", "anchor"]
 
 @dataclass(frozen=True)
 class MemberLoad:
-    """Load on one limb, hole or anchor (N) as tied and at the stated load, what it can bear, how often it fails first.
+    """Load on one limb, hole or anchor (N): as tied, at the stated load, and what it can bear.
 
-    ``first_share`` is the share of draws in which it gives way first; an interval is None where the load was not reached.
+    ``first_share`` is the share of draws in which it gives way first; ``loaded`` is None where the load is not
+    reached.
     """
 
     name: str

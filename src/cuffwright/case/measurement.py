@@ -29,8 +29,6 @@ class Measurement:
 
     def __post_init__(self) -> None:
         if not math.isfinite(self.value) or self.value < 0:
-            raise CaseError(
-                f"a measured value must be a number of 0 or more, not {self.value}; measure or type it again"
-            )
+            raise CaseError(f"a measured value must be a number of 0 or more, not {self.value}; measure it again")
         if not math.isfinite(self.sd) or self.sd < 0:
             raise CaseError(f"the spread of a measurement must be 0 or more, not {self.sd}; give its SD or 0")

@@ -1,0 +1,66 @@
+# Two commands do everything on a fresh Debian machine with python3 (3.11+), pip and make:
+#   make demo    set up, run the main job on the demo case, open the page
+#   make test    set up, run every check that gates (browser tests included)
+
+PYTHON ?= python3
+VENV := .venv
+BIN := $(VENV)/bin
+UV := .tools/bin/uv
+PORT ?= 8750
+export PYTHONDONTWRITEBYTECODE := 1
+
+.PHONY: demo test setup front browser warm check bench lock clean
+
+demo: setup front warm
+	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
+
+test: setup front browser warm check
+	$(BIN)/pytest --junitxml build/junit.xml
+	$(BIN)/python tools/trace_requirements.py --report build/junit.xml
+
+setup: $(VENV)/ready
+
+$(UV):
+	$(PYTHON) -m pip install --quiet --disable-pip-version-check --root-user-action=ignore --target .tools uv
+
+$(VENV)/ready: requirements-dev.txt pyproject.toml | $(UV)
+	test -d $(VENV) || $(UV) venv --quiet --python $(PYTHON) $(VENV)
+	$(UV) pip sync --quiet --python $(BIN)/python requirements-dev.txt
+	$(UV) pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
+	touch $@
+
+front: src/cuffwright/web/static/built/ready
+
+src/cuffwright/web/static/built/ready: front/package-lock.json $(shell find front -path front/node_modules -prune -o -type f -print) | setup
+	cd front && PATH="$(CURDIR)/$(BIN):$$PATH" npm ci --silent --no-audit --no-fund
+	cd front && PATH="$(CURDIR)/$(BIN):$$PATH" npm run --silent build
+	touch $@
+
+browser:
+	@command -v chromium >/dev/null || if [ "$$(id -u)" = 0 ]; then \
+	  apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends \
+	    chromium fonts-dejavu-core >/dev/null; \
+	else echo "No chromium here: as root, apt-get install chromium; without it the browser tests fail."; fi
+
+warm: setup
+	$(BIN)/cuffwright warm
+
+check: setup
+	$(BIN)/ruff format --check src tests tools
+	$(BIN)/ruff check src tests tools
+	$(BIN)/mypy
+	$(BIN)/lint-imports
+	$(BIN)/python tools/check_rows.py
+	cd front && PATH="$(CURDIR)/$(BIN):$$PATH" npm run --silent check
+
+bench: setup warm
+	$(BIN)/cuffwright bench
+
+lock: $(UV)
+	$(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate --python-version 3.11 \
+	  --extra demo --extra reference --group dev pyproject.toml -o requirements-dev.txt
+	$(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate --python-version 3.11 \
+	  --extra demo pyproject.toml -o requirements.txt
+
+clean:
+	rm -rf build $(VENV) .tools front/node_modules src/cuffwright/web/static/built

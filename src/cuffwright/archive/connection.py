@@ -1,0 +1,39 @@
+"""Connections to the archive's SQLite file, each with the same safe settings."""
+
+import sqlite3
+from pathlib import Path
+from typing import Any
+
+from sqlalchemy import URL, Connection, Engine, create_engine, event
+
+WRITING = "archive_writing"
+"""Execution option of connections that take the write lock at once."""
+
+
+def connect(file: Path, wait_seconds: float) -> Engine:
+    """An engine on ``file``: foreign keys, write-ahead log, full sync, waiting up to ``wait_seconds`` for a lock.
+
+    A transaction starts with an explicit BEGIN, so that reads see one moment and the tables change whole or
+    not at all; one with the option :data:`WRITING` starts with BEGIN IMMEDIATE, so that two writers queue
+    instead of finding out at the end.
+    """
+    url = URL.create("sqlite", database=str(file))
+    engine = create_engine(url, connect_args={"timeout": wait_seconds}, pool_size=8, max_overflow=24)
+    event.listen(engine, "connect", _settle)
+    event.listen(engine, "begin", _begin)
+    return engine
+
+
+def _settle(connection: sqlite3.Connection, _record: Any) -> None:
+    connection.isolation_level = None
+    try:
+        for setting in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL", "trusted_schema=OFF"):
+            connection.execute(f"PRAGMA {setting}").close()
+    except sqlite3.Error:
+        connection.close()
+        raise
+
+
+def _begin(connection: Connection) -> None:
+    writing = connection.get_execution_options().get(WRITING, False)
+    connection.exec_driver_sql("BEGIN IMMEDIATE" if writing else "BEGIN")

@@ -1,0 +1,1 @@
+"""The history of the tables, one file per step in ``versions``; run when an archive is opened."""

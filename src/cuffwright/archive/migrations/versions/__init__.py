@@ -1,0 +1,1 @@
+"""Steps of the tables, in order."""

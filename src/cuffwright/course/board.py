@@ -1,0 +1,257 @@
+"""One case on the table: every change that was made, folded into what stands now, with its way back.
+
+A *command* is what a hand asks for; :func:`decide` turns it into a *change*, which holds the whole outcome, so that
+folding changes again never recomputes anything. Undo puts back what stood before a change; it is a change itself.
+"""
+
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, field, replace
+from functools import reduce
+
+from cuffwright.case.errors import CaseError
+from cuffwright.case.layout import Anchor, Hole, Layout
+from cuffwright.case.sheet import CaseSheet
+
+
+@dataclass(frozen=True)
+class ChoosePattern:
+    """Lay the pattern called ``name`` anew."""
+
+    name: str
+
+
+@dataclass(frozen=True)
+class MoveAnchor:
+    """Put the anchor called ``name`` at chart ``u``, ``v`` (mm)."""
+
+    name: str
+    u: float
+    v: float
+
+
+@dataclass(frozen=True)
+class MoveHole:
+    """Pass the limb called ``name`` at chart ``u``, ``v`` (mm)."""
+
+    name: str
+    u: float
+    v: float
+
+
+@dataclass(frozen=True)
+class Undo:
+    """Take the last change back."""
+
+
+@dataclass(frozen=True)
+class Redo:
+    """Make the change that was last taken back again."""
+
+
+@dataclass(frozen=True)
+class PutAway:
+    """Archive the case."""
+
+
+@dataclass(frozen=True)
+class BringBack:
+    """Return an archived case to the list."""
+
+
+Command = ChoosePattern | MoveAnchor | MoveHole | Undo | Redo | PutAway | BringBack
+"""What a hand asks for."""
+
+
+@dataclass(frozen=True)
+class Opened:
+    """The case was opened with this sheet."""
+
+    sheet: CaseSheet
+
+
+@dataclass(frozen=True)
+class PatternLaid:
+    """A pattern was laid; ``layout`` is what it gave."""
+
+    layout: Layout
+
+
+@dataclass(frozen=True)
+class AnchorPlaced:
+    """An anchor came to stand here."""
+
+    anchor: Anchor
+
+
+@dataclass(frozen=True)
+class HolePlaced:
+    """A limb came to pass here."""
+
+    hole: Hole
+
+
+@dataclass(frozen=True)
+class Undone:
+    """The last change was taken back."""
+
+
+@dataclass(frozen=True)
+class Redone:
+    """A change taken back was made again."""
+
+
+@dataclass(frozen=True)
+class ArchivedCase:
+    """The case was archived."""
+
+
+@dataclass(frozen=True)
+class RestoredCase:
+    """The case came back from the archive."""
+
+
+Change = Opened | PatternLaid | AnchorPlaced | HolePlaced | Undone | Redone | ArchivedCase | RestoredCase
+"""What was done, whole."""
+
+
+@dataclass(frozen=True)
+class Step:
+    """One change of the layout in words, with the layout before and after it."""
+
+    words: str
+    before: Layout | None
+    after: Layout
+
+
+@dataclass(frozen=True)
+class Board:
+    """What stands now: the sheet, the layout (None before a pattern is chosen), and the way back and forth."""
+
+    sheet: CaseSheet
+    layout: Layout | None = None
+    past: tuple[Step, ...] = field(default=())
+    future: tuple[Step, ...] = field(default=())
+    archived: bool = False
+
+    @property
+    def undo(self) -> str | None:
+        """What undo would take back, in words; None when there is nothing."""
+        return self.past[-1].words if self.past else None
+
+    @property
+    def redo(self) -> str | None:
+        """What redo would make again, in words; None when there is nothing."""
+        return self.future[-1].words if self.future else None
+
+
+def fold(changes: Iterable[Change]) -> Board:
+    """What stands after all ``changes``.
+
+    Raises
+    ------
+    CaseError
+        When there are none, the first does not open the case, or one does not fit what stood before it.
+    """
+    course = list(changes)
+    if not course or not isinstance(course[0], Opened):
+        raise CaseError("the case was never opened, so there is nothing to show; open it from a case file")
+    return reduce(after, course[1:], Board(course[0].sheet))
+
+
+def after(board: Board, change: Change) -> Board:
+    """What stands once ``change`` is made; raises CaseError when it does not fit what stands."""
+    match change:
+        case PatternLaid(layout):
+            return _stepped(board, f"pattern {layout.pattern}", layout)
+        case AnchorPlaced(anchor):
+            return _stepped(board, f"anchor {anchor.name} moved", laid(board).with_anchor(anchor))
+        case HolePlaced(hole):
+            return _stepped(board, f"limb {hole.name} moved", laid(board).with_hole(hole))
+        case Undone():
+            return _undone(board)
+        case Redone():
+            return _redone(board)
+        case ArchivedCase():
+            return replace(board, archived=True)
+        case RestoredCase():
+            return replace(board, archived=False)
+        case _:
+            raise CaseError("the case is opened a second time; open it once and then change it")
+
+
+def decide(
+    board: Board,
+    command: Command,
+    lay: Callable[[str], Layout],
+    seat: Callable[[Anchor, float, float], Anchor],
+) -> Change:
+    """Turn a command into the change it makes.
+
+    Parameters
+    ----------
+    board
+        What stands now.
+    command
+        What is asked for.
+    lay
+        Lays a pattern by its name on this case.
+    seat
+        Seats an anchor in the bone at chart ``u``, ``v`` (mm).
+
+    Raises
+    ------
+    CaseError
+        When the command names what is not there, or there is nothing to take back or make again.
+    """
+    change = _change(board, command, lay, seat)
+    after(board, change)
+    return change
+
+
+def laid(board: Board) -> Layout:
+    """The layout that stands; raises CaseError when no pattern is chosen yet."""
+    if board.layout is None:
+        raise CaseError("no pattern is chosen yet, so nothing can be moved; choose a pattern first")
+    return board.layout
+
+
+def _change(
+    board: Board,
+    command: Command,
+    lay: Callable[[str], Layout],
+    seat: Callable[[Anchor, float, float], Anchor],
+) -> Change:
+    match command:
+        case ChoosePattern(name):
+            return PatternLaid(lay(name))
+        case MoveAnchor(name, u, v):
+            return AnchorPlaced(seat(laid(board).anchor(name), u, v))
+        case MoveHole(name, u, v):
+            return HolePlaced(replace(laid(board).hole(name), u=u, v=v))
+        case Undo():
+            return Undone()
+        case Redo():
+            return Redone()
+        case PutAway():
+            return ArchivedCase()
+        case BringBack():
+            return RestoredCase()
+
+
+def _stepped(board: Board, words: str, layout: Layout) -> Board:
+    step = Step(words, board.layout, layout)
+    return replace(board, layout=layout, past=(*board.past, step), future=())
+
+
+def _undone(board: Board) -> Board:
+    if not board.past:
+        raise CaseError("there is nothing to undo in this case")
+    *past, step = board.past
+    return replace(board, layout=step.before, past=tuple(past), future=(*board.future, step))
+
+
+def _redone(board: Board) -> Board:
+    if not board.future:
+        raise CaseError("there is nothing to redo in this case")
+    *future, step = board.future
+    return replace(board, layout=step.after, past=(*board.past, step), future=tuple(future))

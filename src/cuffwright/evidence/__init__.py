@@ -1,0 +1,1 @@
+"""Published numbers as rows with a source, and the one loader that reads them."""

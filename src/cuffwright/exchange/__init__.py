@@ -1,0 +1,1 @@
+"""Cases and answers in and out: the case file, plain values for the store and the interface, the printed report."""

@@ -1,0 +1,1 @@
+"""Compiled kernels; importing this folder compiles nothing."""

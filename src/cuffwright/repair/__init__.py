@@ -1,0 +1,1 @@
+"""How a repair is laid: one file per pattern, and the rules that warn at the place they are broken."""

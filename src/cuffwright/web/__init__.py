@@ -1,0 +1,1 @@
+"""The page: places along one thread, served on this machine only."""
