@@ -1,10 +1,13 @@
-"""What every test shares: requirement marks go into the report, and property tests repeat exactly."""
+"""What every test shares: one cache of compiled kernels, requirement marks in the report, repeatable properties."""
 
 from collections.abc import Sequence
 
 import pytest
 from hypothesis import settings
 
+from cuffwright.compiled import point_compiler_here
+
+point_compiler_here()
 settings.register_profile("house", deadline=None, derandomize=True, database=None, print_blob=True)
 settings.load_profile("house")
 

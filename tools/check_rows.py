@@ -19,7 +19,8 @@ ROOT = Path(__file__).resolve().parent.parent
 PROVENANCES = ("read", "derived", "memory", "assumed", "calibrated", "measured")
 UNVERIFIED = ("memory", "assumed")
 LOOKUPS = {"fact", "number"}
-KEY = re.compile(r"[a-z][a-z0-9-]*(\.[A-Za-z0-9*-]+)+")
+KEY = re.compile(r"[a-z][a-z0-9_-]*(\.[A-Za-z0-9_*-]+)+")
+FAMILY = re.compile(r"[a-z][a-z0-9_-]*\.([a-z0-9_-]+\.)*")
 FILE_ENDINGS = (".csv", ".toml", ".json", ".py", ".html", ".css", ".js", ".svg", ".typ", ".pdf")
 
 
@@ -40,7 +41,7 @@ class Rows:
 class Citations:
     """What the code cites: keys handed to a lookup, and every text that may be a key, each with its place.
 
-    A text with a part that is only known when it runs holds ``*`` in its stead.
+    A text with a part that is only known when it runs holds ``*`` in its stead; one that ends in a dot names a family.
     """
 
     looked_up: dict[str, str] = field(default_factory=dict)
@@ -82,6 +83,7 @@ def read_citations(code: Path) -> Citations:
                 found.looked_up |= {t: f"{path.name}:{node.lineno}" for t in texts if KEY.fullmatch(t)}
             elif isinstance(node, ast.Constant | ast.JoinedStr | ast.BinOp):
                 text = shape(node)
+                text += "*" if FAMILY.fullmatch(text) else ""
                 if KEY.fullmatch(text) and not text.endswith(FILE_ENDINGS):
                     found.mentioned[text] = f"{path.name}:{node.lineno}"
     return found

@@ -15,6 +15,7 @@ from cuffwright.case.tear import Tear
 WIDTH = Measurement(14.0, 1.0, "typed")
 
 
+@pytest.mark.req("REQ-014")
 @given(st.floats(max_value=-1e-9) | st.just(math.nan) | st.just(math.inf))
 def test_impossible_value_is_refused(value: float) -> None:
     """A negative, infinite or missing number is never a measurement, neither as value nor as spread."""
@@ -30,6 +31,7 @@ def test_case_without_patient_key_is_refused() -> None:
         Identity(" ", "right")
 
 
+@pytest.mark.req("REQ-014")
 @pytest.mark.parametrize(
     ("change", "words"),
     [

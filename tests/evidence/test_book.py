@@ -25,6 +25,7 @@ def test_row_is_read_whole(tmp_path: Path) -> None:
     assert book.fact("a.b").verified
 
 
+@pytest.mark.req("REQ-012")
 @pytest.mark.parametrize(
     ("rows", "words"),
     [

@@ -20,6 +20,7 @@ DEMOS = sorted((ROOT / "examples" / "cases").glob("*.toml"))
 GOOD = DEMOS[-1].read_text("utf-8")
 
 
+@pytest.mark.req("REQ-039")
 @settings(max_examples=60, deadline=None)
 @given(sheets)
 def test_case_survives_the_file(sheet: CaseSheet) -> None:
@@ -43,7 +44,7 @@ def test_published_schema_is_the_one_in_force() -> None:
     assert json.loads((ROOT / "docs" / "case.schema.json").read_text("utf-8")) == case_schema()
 
 
-@pytest.mark.req("REQ-002")
+@pytest.mark.req("REQ-001", "REQ-011", "REQ-014", "REQ-038", "REQ-047")
 @pytest.mark.parametrize(
     ("before", "after", "words"),
     [
@@ -68,6 +69,7 @@ def test_wrong_case_is_refused_in_one_sentence(before: str, after: str, words: s
     assert "\n" not in str(refusal.value)
 
 
+@pytest.mark.req("REQ-047")
 @settings(max_examples=80, deadline=None)
 @given(st.binary(max_size=300))
 def test_random_bytes_are_refused(tmp_path_factory: pytest.TempPathFactory, noise: bytes) -> None:
@@ -78,6 +80,7 @@ def test_random_bytes_are_refused(tmp_path_factory: pytest.TempPathFactory, nois
         open_case(path)
 
 
+@pytest.mark.req("REQ-047")
 def test_huge_empty_and_absent_files_are_refused(tmp_path: Path) -> None:
     """A 10 MB file, an empty one, a folder and one that is not there are each refused by name."""
     huge, empty = tmp_path / "huge.toml", tmp_path / "empty.toml"

@@ -2,7 +2,15 @@
 
 import pytest
 
-GOOD = '"""One thing."""\n\nLIMIT = 20\n"""Numerical choice: rounds of the search."""\n\n\ndef half(x):\n    """Half."""\n'
+GOOD = """\"\"\"One thing.\"\"\"
+
+LIMIT = 20
+\"\"\"Numerical choice: rounds of the search.\"\"\"
+
+
+def half(x):
+    \"\"\"Half.\"\"\"
+"""
 
 
 @pytest.fixture
@@ -81,4 +89,17 @@ def test_a_long_file_is_found(check):
 def test_too_many_public_names_are_found(check):
     """A file with nine public functions holds more than one thing."""
     many = "".join(f'\n\ndef part_{"x" * n}():\n    """Part."""\n' for n in range(1, 10))
-    assert any("9 public names" in line for line in check('"""Things."""\n' + many))
+    assert any("9 public functions" in line for line in check('"""Things."""\n' + many))
+
+
+def test_plain_values_and_protocols_do_not_count_as_functions(check):
+    """A family of small values may share a file."""
+    many = "".join(f'\n\n@dataclass(frozen=True)\nclass Part{"x" * n}:\n    """Part."""\n' for n in range(1, 12))
+    assert check('"""Values."""\n\nfrom dataclasses import dataclass\n' + many) == []
+
+
+def test_one_docstring_serves_all_overloads(check):
+    """Overloads share the docstring of the function they belong to."""
+    overloads = "\n\n@overload\ndef half(x: int) -> int: ...\n\n\n@overload\ndef half(x: float) -> float: ...\n"
+    whole = '\n\ndef half(x):\n    """Half of x."""\n    return x / 2\n'
+    assert check('"""Halves."""\n\nfrom typing import overload\n' + overloads + whole) == []

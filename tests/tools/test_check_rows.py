@@ -60,6 +60,12 @@ def test_a_key_built_at_run_time_covers_its_rows(check):
     assert check(code=code) == []
 
 
+def test_a_family_of_keys_covers_its_rows(check):
+    """A text that ends in a dot stands for every row that starts with it."""
+    rows = GOOD + GOOD.replace("anchor.strength.fair", "bench.gap.double")
+    assert check(rows=rows, code=CODE + 'FAMILY = "bench.gap."\n') == []
+
+
 def test_a_built_key_that_can_name_no_row_is_found(check):
     """A key with a part filled in later that fits no row is a wrong citation."""
     code = CODE + '\n\ndef lost(book, grade):\n    return book.fact(f"anchor.weight.{grade}")\n'

@@ -21,7 +21,10 @@ Raw = dict[str, bytes]
 
 @dataclass(frozen=True)
 class Fault:
-    """Where a chain is broken: at event ``seq``, in ``column`` (``content`` when any hashed column may be), and a sentence."""
+    """Where a chain is broken: at event ``seq``, in ``column``, and a sentence.
+
+    ``column`` is ``content`` when any of the hashed columns may be the altered one.
+    """
 
     seq: int
     column: str
@@ -76,7 +79,8 @@ def walk(case: str, rows: Sequence[Raw], last: int | None = None, head: str | No
     faults = list(_faults(rows, head))
     end = len(rows)
     if last is not None and last != end and not faults:
-        faults.append(Fault(min(last, end) + 1, "seq", f"the ledger ends at event {end} where {last} is named as the last"))
+        said = f"the ledger ends at event {end}, and event {last} is named as the last; events were taken away or added"
+        faults.append(Fault(min(last, end) + 1, "seq", said))
     if head is not None and not faults and rows and head != _text(rows[-1]["hash"]):
         faults.append(Fault(end, "head", f"event {end} is not the last event named elsewhere"))
     return Verdict(case, end, _text(rows[-1]["hash"]) if rows else GENESIS, tuple(faults))
@@ -84,13 +88,14 @@ def walk(case: str, rows: Sequence[Raw], last: int | None = None, head: str | No
 
 def _faults(rows: Sequence[Raw], head: str | None) -> Iterator[Fault]:
     expected, links = 1, {GENESIS}
-    after = [_text(raw["prev_hash"]) for raw in rows[1:]] + [head]
+    after = [*(_text(raw["prev_hash"]) for raw in rows[1:]), head][: len(rows)]
     for raw, following in zip(rows, after, strict=True):
         seq, computed, stored = _number(raw["seq"]), digest(raw), _text(raw["hash"])
         if seq != expected:
             yield Fault(expected, "seq", f"event {expected} is missing or its number was altered")
         elif _text(raw["prev_hash"]) not in links:
-            yield Fault(seq, "prev_hash", f"event {seq} does not follow the event before it; prev_hash or that event was altered")
+            said = f"event {seq} does not follow the event before it: prev_hash or that event was altered"
+            yield Fault(seq, "prev_hash", said)
         elif computed != stored:
             column = "hash" if following == computed else "content"
             yield Fault(seq, column, f"event {seq} was altered: its columns and its hash disagree ({column})")

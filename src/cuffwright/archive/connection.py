@@ -6,6 +6,9 @@ from typing import Any
 
 from sqlalchemy import URL, Connection, Engine, create_engine, event
 
+HEADING = 100
+"""Bytes of the heading of an SQLite file."""
+
 WRITING = "archive_writing"
 """Execution option of connections that take the write lock at once."""
 
@@ -24,12 +27,26 @@ def connect(file: Path, wait_seconds: float) -> Engine:
     return engine
 
 
+def check_heading(file: Path) -> None:
+    """Refuse a file too short to be a database, which SQLite would take for a new one and write over.
+
+    Raises
+    ------
+    sqlite3.DatabaseError
+        If there is such a file.
+    """
+    if file.is_file() and 0 < file.stat().st_size < HEADING:
+        error = sqlite3.DatabaseError("file is not a database")
+        error.sqlite_errorcode = sqlite3.SQLITE_NOTADB
+        raise error
+
+
 def _settle(connection: sqlite3.Connection, _record: Any) -> None:
     connection.isolation_level = None
     try:
         for setting in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL", "trusted_schema=OFF"):
             connection.execute(f"PRAGMA {setting}").close()
-    except sqlite3.Error:
+    except BaseException:
         connection.close()
         raise
 

@@ -63,13 +63,14 @@ class Command:
 
     def __post_init__(self) -> None:
         for what in ("case", "id", "kind", "by", "role"):
-            _named(getattr(self, what), what)
+            named(getattr(self, what), what)
         if not isinstance(self.payload, Mapping):
             raise ArchiveError(f"the payload of {self.kind} is no dictionary, so it is not kept; name its parts")
         canonical(self.payload)
         utc_text(self.at)
 
 
-def _named(text: object, what: str) -> None:
+def named(text: object, what: str) -> None:
+    """Check a name kept in clear; raises ArchiveError when it is empty, too long or unprintable."""
     if not isinstance(text, str) or not 0 < len(text) <= LONGEST or not text.isprintable():
         raise ArchiveError(f"the {what} of an event must be 1 to {LONGEST} printable characters, not {text!r:.60}")

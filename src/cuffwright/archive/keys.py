@@ -25,11 +25,15 @@ NAME = re.compile(r"[0-9a-f]{32}")
 
 @dataclass(frozen=True)
 class PatientKey:
-    """A key: its random ``name``, the local ``patient`` key it belongs to, and the 32 secret bytes."""
+    """A key: its random ``name``, the local ``patient`` key it belongs to, and the 32 secret bytes.
+
+    ``own`` is False for a key that came with a bundle: others know it, so new cases are not locked with it.
+    """
 
     name: str
     patient: str
     secret: bytes
+    own: bool = False
 
     def __repr__(self) -> str:
         return f"PatientKey({self.name!r})"
@@ -72,10 +76,10 @@ class KeyRing:
 
     def key_for(self, patient: str) -> PatientKey:
         """The key new cases of ``patient`` are locked with, made now when there is none."""
-        held = self.of_patient(patient)
-        if held:
-            return held[0]
-        key = PatientKey(secrets.token_hex(16), patient, secrets.token_bytes(32))
+        own = [key for key in self.of_patient(patient) if key.own]
+        if own:
+            return own[0]
+        key = PatientKey(secrets.token_hex(16), patient, secrets.token_bytes(32), own=True)
         self.keep(key)
         return key
 
@@ -90,13 +94,13 @@ class KeyRing:
         if self.erased(key.name):
             raise ArchiveError("the patient of this key was erased from this archive, so the key is not taken back")
         held = self.find(key.name)
-        if held == key:
+        if held is not None and (held.patient, held.secret) == (key.patient, key.secret):
             return
         if held is not None:
             raise ArchiveError(f"another key named {key.name} is already here; the bundle was altered")
         if NAME.fullmatch(key.name) is None or len(key.secret) != 32:
             raise ArchiveError("a key is malformed; the bundle was altered, ask for it again")
-        text = {"format": KEY_FORMAT, "patient": key.patient, "secret": key.secret.hex()}
+        text = {"format": KEY_FORMAT, "patient": key.patient, "secret": key.secret.hex(), "own": key.own}
         self._write(f"{key.name}.key", canonical(text))
 
     def destroy(self, patient: str, by: str | None, at: datetime | None) -> list[str]:
@@ -157,7 +161,7 @@ def _read(name: str, text: bytes) -> PatientKey:
     try:
         held = json.loads(text)
         newer = held["format"] > KEY_FORMAT
-        key = PatientKey(name, str(held["patient"]), bytes.fromhex(held["secret"]))
+        key = PatientKey(name, str(held["patient"]), bytes.fromhex(held["secret"]), held["own"] is True)
     except (ValueError, KeyError, TypeError):
         raise ArchiveError(f"the key file {name}.key is damaged; restore the keys folder from a backup") from None
     if newer:

@@ -62,6 +62,9 @@ def said(folder: Path) -> Iterator[None]:
         yield
     except DBAPIError as error:
         raise ArchiveError(_sentence(folder, error.orig)) from error
+    except UnicodeDecodeError as error:
+        # The driver cannot even decode its own complaint when the damaged bytes stand in it.
+        raise ArchiveError(f"the archive in {folder} {SAID[sqlite3.SQLITE_CORRUPT]}") from error
     except (sqlite3.Error, OSError) as error:
         raise ArchiveError(_sentence(folder, error)) from error
     except PoolTimeout as error:

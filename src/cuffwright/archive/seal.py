@@ -25,8 +25,8 @@ def lock(key: PatientKey, text: bytes, place: Place) -> bytes:
     return nonce + AESGCM(key.secret).encrypt(nonce, text, canonical(place))
 
 
-def unlock(key: PatientKey, locked: bytes, place: Place) -> bytes:
-    """Decrypt what :func:`lock` made.
+def unlock(key: PatientKey, locked: bytes, place: Place, what: str) -> bytes:
+    """Decrypt what :func:`lock` made; ``what`` names it in the refusal.
 
     Raises
     ------
@@ -36,5 +36,4 @@ def unlock(key: PatientKey, locked: bytes, place: Place) -> bytes:
     try:
         return AESGCM(key.secret).decrypt(locked[:NONCE], locked[NONCE:], canonical(place))
     except (InvalidTag, ValueError):
-        said = " ".join(str(part) for part in place[:3])
-        raise ArchiveError(f"{said} does not open with its key; it was altered, take the case from a backup") from None
+        raise ArchiveError(f"{what} does not open with its key; it was altered, take the case from a backup") from None

@@ -62,7 +62,8 @@ class ScenarioHold:
 
     ``ultimate`` includes the error of the model as measured on blind rows; ``ultimate_contested`` is the same with
     the contested bridging factor. ``gap_curve`` is load (N) against gap (mm). ``reached_share`` is the share of draws
-    that reach ``gap_load``. ``settled`` is False for an estimate made while something moves.
+    that reach
+    ``gap_load``; ``stiffness`` is None when the repair is too weak for it. ``settled`` is False for an estimate made while something moves.
     """
 
     tissue: Grade
@@ -73,7 +74,7 @@ class ScenarioHold:
     gap: Interval | None
     gap_load: float
     reached_share: float
-    stiffness: Interval
+    stiffness: Interval | None
     weakest: str
     members: tuple[MemberLoad, ...]
     failure_shares: tuple[tuple[str, float], ...]
@@ -86,7 +87,8 @@ class HoldResult:
     """A whole answer with all it rests on.
 
     ``facts`` are the keys of the rows used; ``inputs`` the measurements by path; ``input_hash`` names the exact
-    inputs, seed, version and evidence edition, so that a stale answer can be told.
+    inputs, seed, version and evidence edition, so that a stale answer can be told. ``verdict_parts`` is the verdict
+    cut into words and the names under which its numbers can be asked ("" when they cannot).
     """
 
     case: str
@@ -107,3 +109,4 @@ class HoldResult:
     version: str
     edition: str
     input_hash: str
+    verdict_parts: tuple[tuple[str, str], ...] = ()

@@ -115,23 +115,40 @@ Change = Opened | PatternLaid | AnchorPlaced | HolePlaced | Undone | Redone | Ar
 
 
 @dataclass(frozen=True)
+class Stand:
+    """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived."""
+
+    layout: Layout | None = None
+    archived: bool = False
+
+
+@dataclass(frozen=True)
 class Step:
-    """One change of the layout in words, with the layout before and after it."""
+    """One change in words, with what stood before and after it."""
 
     words: str
-    before: Layout | None
-    after: Layout
+    before: Stand
+    after: Stand
 
 
 @dataclass(frozen=True)
 class Board:
-    """What stands now: the sheet, the layout (None before a pattern is chosen), and the way back and forth."""
+    """What stands now: the sheet, the layout, whether it is archived, and the way back and forth."""
 
     sheet: CaseSheet
-    layout: Layout | None = None
-    past: tuple[Step, ...] = field(default=())
-    future: tuple[Step, ...] = field(default=())
-    archived: bool = False
+    stand: Stand = field(default_factory=Stand)
+    past: tuple[Step, ...] = ()
+    future: tuple[Step, ...] = ()
+
+    @property
+    def layout(self) -> Layout | None:
+        """The layout that stands; None before a pattern is chosen."""
+        return self.stand.layout
+
+    @property
+    def archived(self) -> bool:
+        """Whether the case is archived."""
+        return self.stand.archived
 
     @property
     def undo(self) -> str | None:
@@ -162,19 +179,19 @@ def after(board: Board, change: Change) -> Board:
     """What stands once ``change`` is made; raises CaseError when it does not fit what stands."""
     match change:
         case PatternLaid(layout):
-            return _stepped(board, f"pattern {layout.pattern}", layout)
+            return _stepped(board, f"pattern {layout.pattern}", layout=layout)
         case AnchorPlaced(anchor):
-            return _stepped(board, f"anchor {anchor.name} moved", laid(board).with_anchor(anchor))
+            return _stepped(board, f"anchor {anchor.name} moved", layout=laid(board).with_anchor(anchor))
         case HolePlaced(hole):
-            return _stepped(board, f"limb {hole.name} moved", laid(board).with_hole(hole))
+            return _stepped(board, f"limb {hole.name} moved", layout=laid(board).with_hole(hole))
         case Undone():
             return _undone(board)
         case Redone():
             return _redone(board)
         case ArchivedCase():
-            return replace(board, archived=True)
+            return _stepped(board, "case archived", archived=True)
         case RestoredCase():
-            return replace(board, archived=False)
+            return _stepped(board, "case brought back", archived=False)
         case _:
             raise CaseError("the case is opened a second time; open it once and then change it")
 
@@ -238,20 +255,20 @@ def _change(
             return RestoredCase()
 
 
-def _stepped(board: Board, words: str, layout: Layout) -> Board:
-    step = Step(words, board.layout, layout)
-    return replace(board, layout=layout, past=(*board.past, step), future=())
+def _stepped(board: Board, words: str, layout: Layout | None = None, archived: bool | None = None) -> Board:
+    stand = Stand(layout or board.layout, board.archived if archived is None else archived)
+    return replace(board, stand=stand, past=(*board.past, Step(words, board.stand, stand)), future=())
 
 
 def _undone(board: Board) -> Board:
     if not board.past:
         raise CaseError("there is nothing to undo in this case")
     *past, step = board.past
-    return replace(board, layout=step.before, past=tuple(past), future=(*board.future, step))
+    return replace(board, stand=step.before, past=tuple(past), future=(*board.future, step))
 
 
 def _redone(board: Board) -> Board:
     if not board.future:
         raise CaseError("there is nothing to redo in this case")
     *future, step = board.future
-    return replace(board, layout=step.after, past=(*board.past, step), future=tuple(future))
+    return replace(board, stand=step.after, past=(*board.past, step), future=tuple(future))

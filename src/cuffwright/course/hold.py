@@ -1,1 +1,82 @@
-"""Work out what a repair will hold."""
+"""What a repair will hold: the one door that page, command line and print go through."""
+
+from dataclasses import replace
+
+from cuffwright.case.errors import CaseError
+from cuffwright.case.fact import FactBook
+from cuffwright.case.hold import HoldResult
+from cuffwright.case.identity import Identity
+from cuffwright.case.layout import Layout
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.case.tear import Tear
+from cuffwright.course.asking import Answer, explain
+from cuffwright.course.prepared import Prepared, lay, prepare, seat
+from cuffwright.course.settling import Cancelled, Progress, StoppedError, glance, input_hash, settle
+from cuffwright.repair.patterns import patterns
+
+__all__ = [
+    "Answer",
+    "Prepared",
+    "StoppedError",
+    "explain",
+    "glance",
+    "hold",
+    "input_hash",
+    "lay",
+    "pattern_of",
+    "prepare",
+    "seat",
+    "settle",
+    "warm",
+]
+
+
+def pattern_of(sheet: CaseSheet, asked: str | None = None) -> str:
+    """The pattern to lay: the one asked for, else the one the case names; raises CaseError when there is neither."""
+    name = asked or sheet.plan.pattern
+    if name is None:
+        raise CaseError(f"not computed, needs a repair pattern: set plan.pattern to one of {', '.join(patterns())}")
+    return name
+
+
+def hold(
+    sheet: CaseSheet,
+    book: FactBook,
+    *,
+    pattern: str | None = None,
+    layout: Layout | None = None,
+    draws: int = 1000,
+    seed: int = 1,
+    progress: Progress | None = None,
+    cancelled: Cancelled | None = None,
+) -> HoldResult:
+    """Say what the repair of this case will hold.
+
+    ``layout`` is taken as it is; without it ``pattern``, or the pattern the case names, is laid.
+
+    Raises
+    ------
+    CaseError
+        When the case is impossible, or names no pattern.
+    OutsideValidity
+        When the tear or the layout lies outside the model; the result is withheld.
+    StoppedError
+        When cancelled.
+    """
+    prepared = prepare(sheet, book)
+    laid = layout or lay(prepared, pattern_of(sheet, pattern))
+    return settle(prepared, laid, draws=draws, seed=seed, progress=progress, cancelled=cancelled)
+
+
+def warm(book: FactBook) -> None:
+    """Run every pattern once on a plain tear, so that all kernels are compiled."""
+    width, thickness = (Measurement(book.fact(key).value, 0.0, "scenario") for key in WARM_KEYS)
+    sheet = CaseSheet(Identity("warm", "right"), Tear(width_mm=width, thickness_mm=thickness))
+    prepared = prepare(sheet, book)
+    for name in patterns():
+        settle(replace(prepared, plain=False), lay(prepared, name), draws=1)
+
+
+WARM_KEYS = ("rule.tear.supraspinatus", "tendon.thickness")
+"""Rows that give the tear on which kernels are warmed."""

@@ -16,3 +16,9 @@
 
 Nothing here guesses: an image that carries no spacing in the patient's plane gives no length.
 """
+
+import sys
+
+# one decoder's start-up imports a module called dl when it finds one, and a folder of that name in the working
+# directory is taken for it; an empty place in the table makes that import fail as it does everywhere else
+sys.modules.setdefault("dl", None)  # type: ignore[arg-type]

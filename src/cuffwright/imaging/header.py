@@ -1,6 +1,8 @@
 """Open one DICOM file without trusting it: bounded, no traceback, elements read leniently."""
 
+import logging
 import math
+import re
 import threading
 import warnings
 import zlib
@@ -10,10 +12,15 @@ from pathlib import Path
 from typing import Any, TypeVar
 
 import pydicom
-from pydicom.dataset import Dataset
+from pydicom.dataset import Dataset, FileMetaDataset
 from pydicom.errors import InvalidDicomError
 from pydicom.filereader import read_file_meta_info
-from pydicom.uid import DeflatedExplicitVRLittleEndian
+from pydicom.uid import (
+    DeflatedExplicitVRLittleEndian,
+    ExplicitVRBigEndian,
+    ExplicitVRLittleEndian,
+    ImplicitVRLittleEndian,
+)
 
 from cuffwright.case.errors import ImageError
 
@@ -26,6 +33,9 @@ PREAMBLE_BYTES = 132
 GROUP_LENGTH_BYTES = 12
 """Numerical choice: bytes of the element that opens the file meta group (PS3.10, 7.1)."""
 
+CODE = r"[A-Z0-9_ ]{1,16}"
+"""Numerical choice: what a code string may look like (PS3.5, 6.2)."""
+
 PIXEL_KEYWORDS = ("PixelData", "FloatPixelData", "DoubleFloatPixelData")
 
 _T = TypeVar("_T")
@@ -34,10 +44,19 @@ _quiet_lock = threading.RLock()
 
 @contextmanager
 def quiet() -> Iterator[None]:
-    """Keep the reader's warnings off the screen; what matters is told in the picture's own warnings."""
+    """Keep the reader's warnings off screen and log: they quote elements, which may name the patient.
+
+    What matters is told in the picture's own warnings.
+    """
+    log = logging.getLogger("pydicom")
     with _quiet_lock, warnings.catch_warnings():
         warnings.simplefilter("ignore")
-        yield
+        before = log.disabled
+        log.disabled = True
+        try:
+            yield
+        finally:
+            log.disabled = before
 
 
 def _attempt(read: Callable[[], _T]) -> _T | None:
@@ -90,6 +109,11 @@ class Header:
         """The values of a coded element, stripped and in capitals."""
         text = self.text(keyword)
         return tuple(word.strip().upper() for word in text.split("\\")) if text else ()
+
+    def code(self, keyword: str) -> str:
+        """A single code in capitals, empty when absent or when it is none; safe to print, since no name passes."""
+        word = self.text(keyword).upper()
+        return word if re.fullmatch(CODE, word) else ""
 
     def numbers(self, keyword: str) -> tuple[float, ...]:
         """The values of a numeric element; empty when absent, empty, or when one of them is no number."""
@@ -151,22 +175,23 @@ def open_header(path: Path | str, frame: int = 0) -> Header:
     place = Path(path)
     _check_file(place)
     dataset = _parse(place)
+    _name_syntax(dataset)
     header = Header(dataset, frame)
     if not header.text("SOPClassUID"):
-        raise ImageError(f"{place.name} is not a DICOM image: it does not say what kind of object it is; export it again")
-    if not any(_attempt(lambda k=keyword: k in dataset) for keyword in PIXEL_KEYWORDS):  # type: ignore[misc]
-        kind = header.text("Modality") or "object"
+        raise ImageError(f"{place.name} is no DICOM image: it does not say what kind of object it is; export it again")
+    if not any(keyword in dataset for keyword in PIXEL_KEYWORDS):
+        kind = header.code("Modality") or "object"
         raise ImageError(f"{place.name} holds no picture (it is a {kind} without pixel data); choose an image file")
     return header
 
 
 def _check_file(place: Path) -> None:
     try:
-        size = place.stat().st_size
-        if not place.is_file():
-            raise ImageError(f"{place.name} is not a file; choose one DICOM file")
+        size, is_file = place.stat().st_size, place.is_file()
     except (OSError, ValueError):
         raise ImageError(f"{place.name} cannot be found or opened; check the path") from None
+    if not is_file:
+        raise ImageError(f"{place.name} is not a file; choose one DICOM file")
     if size == 0:
         raise ImageError(f"{place.name} is empty; copy or export it again")
     if size > MAX_BYTES:
@@ -190,6 +215,16 @@ def _parse(place: Path) -> Dataset:
         # damaged bytes make the parser raise nearly anything; the kind is kept for whoever must find out why
         raise refusal from damage
     raise refusal
+
+
+def _name_syntax(dataset: Dataset) -> None:
+    """Write down the transfer syntax the parser worked out for a file that does not name its own."""
+    implicit, little = dataset.original_encoding
+    if getattr(dataset, "file_meta", None) is None:
+        dataset.file_meta = FileMetaDataset()
+    if "TransferSyntaxUID" not in dataset.file_meta:
+        plain = ExplicitVRLittleEndian if little else ExplicitVRBigEndian
+        dataset.file_meta.TransferSyntaxUID = ImplicitVRLittleEndian if implicit else plain
 
 
 def _starts_as_dicom(place: Path) -> bool:

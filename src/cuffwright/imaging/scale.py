@@ -19,7 +19,9 @@ Plane = Literal[
 ]
 """Where the spacing holds; lengths are given in the first four only, and in the fourth after confirmation."""
 
-MEASURABLE: frozenset[Plane] = frozenset({"patient", "calibrated-fiducial", "calibrated-geometry", "calibrated-unknown"})
+MEASURABLE: frozenset[Plane] = frozenset(
+    {"patient", "calibrated-fiducial", "calibrated-geometry", "calibrated-unknown"}
+)
 
 SLICES = frozenset(
     {
@@ -218,4 +220,5 @@ def _of_rt_image(header: Header) -> Scale:
         return Scale(*found, "detector", "image plane pixel spacing", ("too long by the magnification",))
     factor = axis_mm / image_mm
     note = "valid only at the machine's axis and near the central ray"
-    return Scale(found[0] * factor, found[1] * factor, "calibrated-geometry", "image plane spacing at the axis", (note,))
+    source = "image plane pixel spacing brought to the axis"
+    return Scale(found[0] * factor, found[1] * factor, "calibrated-geometry", source, (note,))

@@ -20,8 +20,8 @@ class Net(NamedTuple):
     (n) mm of slot until a hole is lost, ``press`` (n) the thickness stiffness in N/mm, ``thick`` (n) mm.
     ``stiffness`` (2n, 2n) N/mm joins the sites through the sheet with the medial edge clamped; ``edge`` (2n)
     is the mean lateral motion of the tendon edge per newton on each site.
-    ``on`` and ``which`` (r, m) say for each rope node what it sits on and on which one; ``count`` (r) the
-    nodes in use; ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or clamp and anchors; ``strength``
+    ``on`` and ``which`` (r, m) say for each rope node what it sits on and on which one; ``nodes`` (r) how
+    many are in use; ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or clamp and anchors; ``strength``
     (r) N; ``stage`` (r) of tying. ``anchor`` (k, 3) mm, ``hold`` (k) N.
     ``thread`` N is the suture's axial stiffness, ``friction`` the tendon on bone, ``stick`` N/mm the friction
     spring, ``hard`` the share of bearing stiffness left beyond tearing, ``bend`` mm the rounding of a rope's
@@ -39,7 +39,7 @@ class Net(NamedTuple):
     edge: Floats
     on: Whole
     which: Whole
-    count: Whole
+    nodes: Whole
     tension: Floats
     give: Floats
     strength: Floats
@@ -59,8 +59,8 @@ class Curve(NamedTuple):
     """One ramp of ``s`` recorded steps; row 0 is the tied repair under the preload.
 
     ``clamp`` (s) mm medially, ``force`` (s) N, ``edge`` (s) mm the tendon edge has moved medially since row 0,
-    ``tension`` (s, r) N, ``pull`` (s, 2n) N the sites' force on the tissue, ``slot`` (s, n) mm between rope and
-    tissue, ``depth`` (s, n) mm of indentation, ``anchor`` (s, k) N, ``events`` (e, 3) rows of step, kind
+    ``tension`` (s, r) N, ``pull`` (s, 2n) N the sites' force on the tissue, ``slot`` (s, n, 2) mm from tissue to
+    rope, ``depth`` (s, n) mm of indentation, ``anchor`` (s, k) N, ``events`` (e, 3) rows of step, kind
     (0 hole, 1 rope, 2 anchor) and index, in the order of failing, ``yields`` N at the first hole to tear.
     """
 

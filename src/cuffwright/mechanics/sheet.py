@@ -29,6 +29,9 @@ PATCH = 0.75
 TAIL = 4.0
 """Numerical choice: standard deviations after which a patch is cut off."""
 
+KEPT = 16
+"""Numerical choice: solved sheets kept for the next call."""
+
 GAUSS = 1.0 / np.sqrt(3.0)
 """Numerical choice: places of the two-point Gauss rule."""
 
@@ -68,7 +71,8 @@ def patch_weights(at: Floats, knots: Floats) -> Floats:
     weights = np.zeros((at.size, knots.size))
     weights[:, :-1] += mass - right
     weights[:, 1:] += right
-    return weights / weights.sum(axis=1, keepdims=True)
+    whole: Floats = weights / weights.sum(axis=1, keepdims=True)
+    return whole
 
 
 @dataclass(frozen=True)
@@ -127,12 +131,12 @@ def element(elastic: Elastic, thickness: float, du: float, dv: float) -> Floats:
     """Stiffness (8, 8) N/mm of a bilinear cell ``du`` by ``dv`` mm; nodes run around from its low corner."""
     corner = np.array([[-1, -1], [1, -1], [1, 1], [-1, 1]])
     d = elastic.matrix()
-    k = np.zeros((8, 8))
+    k = np.zeros((corner.size, corner.size))
     for a in (-GAUSS, GAUSS):
         for b in (-GAUSS, GAUSS):
             slope_u = corner[:, 0] * (1 + b * corner[:, 1]) / (2 * du)
             slope_v = corner[:, 1] * (1 + a * corner[:, 0]) / (2 * dv)
-            strain = np.zeros((3, 8))
+            strain = np.zeros((3, corner.size))
             strain[0, 0::2] = strain[2, 1::2] = slope_u
             strain[1, 1::2] = strain[2, 0::2] = slope_v
             k += strain.T @ d @ strain * thickness * du * dv / 4
@@ -153,7 +157,7 @@ def stiffness(elastic: Elastic, thickness: float, u: Floats, v: Floats) -> spars
     return sparse.csc_matrix((np.tile(cell.ravel(), low.size), (i, j)), shape=(total, total))
 
 
-@lru_cache(maxsize=32)
+@lru_cache(maxsize=KEPT)
 def solve_sheet(width: float, edge: float, thickness: float, elastic: Elastic, cell: float = CELL) -> Sheet:
     """Mesh, factorise and solve the sheet from the clamp to ``edge`` (v, mm); kept for the next call.
 

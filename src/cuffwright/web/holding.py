@@ -8,6 +8,11 @@ from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Anchor, Layout
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.compiled import is_warm, mark_warm
+from cuffwright.course.hold import explain, glance, lay, prepare, settle, warm
+from cuffwright.course.prepared import Prepared, seat
+from cuffwright.repair.patterns import patterns
+from cuffwright.web.chart_view import chart_view
 
 
 class Settle(Protocol):
@@ -39,3 +44,33 @@ class Holding:
     seat: Callable[[Any, Anchor, float, float], Anchor]
     chart: Callable[[Any], dict[str, Any]]
     patterns: Callable[[], dict[str, str]]
+    warm: Callable[[FactBook], None]
+
+
+def course_holding() -> Holding:
+    """The real course."""
+    return Holding(
+        prepare=_prepare,
+        lay=lay,
+        glance=glance,
+        settle=settle,
+        explain=explain,
+        seat=seat,
+        chart=chart_view,
+        patterns=_titles,
+        warm=_warm,
+    )
+
+
+def _prepare(sheet: CaseSheet, book: FactBook) -> Prepared:
+    """Ready with compiled kernels once they are warm; until then their plain twins answer, slower and the same."""
+    return prepare(sheet, book, plain=not is_warm())
+
+
+def _titles() -> dict[str, str]:
+    return {name: pattern.title for name, pattern in patterns().items()}
+
+
+def _warm(book: FactBook) -> None:
+    warm(book)
+    mark_warm()

@@ -42,7 +42,7 @@ class Settling:
         self._book, self._holding = book, holding
         self.draws, self.seed = draws, seed
         self._spawn = multiprocessing.get_context("spawn")
-        self._wanted = self._spawn.Value("q", 0)
+        self._wanted = self._spawn.Value("q", 0, lock=False)
         self._lock = threading.RLock()
         self._pipe: Connection | None = None
         self._process: BaseProcess | None = None
@@ -50,11 +50,11 @@ class Settling:
         self._running: Course | None = None
         self._waiting: OrderedDict[str, Course] = OrderedDict()
         self._courses: OrderedDict[str, Course] = OrderedDict()
-        self._settled: dict[str, HoldResult] = {}
+        self._drawn: dict[str, HoldResult] = {}
 
     def last(self, case: str) -> HoldResult | None:
-        """The last settled answer of ``case``, whatever its layout was."""
-        return self._settled.get(case)
+        """The last answer drawn for ``case``, whatever its layout was."""
+        return self._drawn.get(case)
 
     def known(self, key: str) -> HoldResult | None:
         """The settled answer to the inputs hashed as ``key``, when it is kept."""
@@ -68,7 +68,7 @@ class Settling:
             if course and course.last.kind not in {"failed", "cancelled"}:
                 self._courses.move_to_end(key)
                 if course.last.kind == "settled" and course.result:
-                    self._settled[case] = course.result
+                    self._drawn[case] = course.result
                 return course
             self._number += 1
             job = Job(self._number, key, sheet, layout, self.draws, self.seed)
@@ -152,7 +152,11 @@ class Settling:
             try:
                 report: Report = pipe.recv()
             except (EOFError, OSError):
-                report = Report(0, "failed", sentence="the computing process ended before the answer; move anything to start it again")
+                report = Report(
+                    0,
+                    "failed",
+                    sentence="the computing process ended before the answer; move anything to start it again",
+                )
             with self._lock:
                 course = self._running
                 if course and report.number in {0, course.job.number}:
@@ -167,9 +171,11 @@ class Settling:
 
     def _tell(self, course: Course, report: Report) -> None:
         course.result = report.result or course.result
-        course.last = Report(report.number, "progress", report.done, report.total) if report.kind == "partial" else report
-        if report.kind == "settled" and report.result:
-            self._settled[course.case] = report.result
+        course.last = (
+            Report(report.number, "progress", report.done, report.total) if report.kind == "partial" else report
+        )
+        if report.result:
+            self._drawn[course.case] = report.result
         if report.kind in {"settled", "failed", "cancelled"}:
             course.ended.set()
         for loop, ear in course.ears:

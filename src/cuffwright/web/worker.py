@@ -15,6 +15,8 @@ from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.compiled import is_warm
+from cuffwright.course.hold import StoppedError
 from cuffwright.web.holding import Holding
 
 FIRST_DRAWS = 100
@@ -22,6 +24,9 @@ FIRST_DRAWS = 100
 
 GENTLE = 10
 """Numerical choice: how far the worker steps back behind everything else on this machine (Unix niceness)."""
+
+
+COMPILING = "compiling the model once for this machine, a minute or two"
 
 
 @dataclass(frozen=True)
@@ -57,7 +62,7 @@ def work(pipe: Connection, wanted: Any, book: FactBook, holding: Holding) -> Non
     signal.signal(signal.SIGINT, signal.SIG_IGN)
     with contextlib.suppress(OSError, AttributeError):
         os.nice(GENTLE)
-    sheet: CaseSheet | None = None
+    ready: tuple[CaseSheet, bool] | None = None
     prepared: Any = None
     while True:
         try:
@@ -65,11 +70,15 @@ def work(pipe: Connection, wanted: Any, book: FactBook, holding: Holding) -> Non
         except (EOFError, OSError):
             return
         try:
-            if sheet != job.sheet:
-                prepared, sheet = holding.prepare(job.sheet, book), job.sheet
+            if not is_warm():
+                pipe.send(Report(job.number, "progress", 0, job.draws, sentence=COMPILING))
+                holding.warm(book)
+            if ready != (job.sheet, is_warm()):
+                ready = job.sheet, is_warm()
+                prepared = holding.prepare(job.sheet, book)
             for report in _settled(job, wanted, prepared, holding, pipe):
                 pipe.send(report)
-        except Cancelled:
+        except (Cancelled, StoppedError):
             pipe.send(Report(job.number, "cancelled"))
         except CuffError as wrong:
             pipe.send(Report(job.number, "failed", sentence=str(wrong)))
@@ -95,11 +104,12 @@ def _settled(job: Job, wanted: Any, prepared: Any, holding: Holding, pipe: Conne
             raise Cancelled
         return False
 
+    shown = 0
     for stage in stages(job.draws):
 
-        def progress(done: int, total: int, stage: int = stage) -> None:
+        def progress(done: int, total: int, stage: int = stage, shown: int = shown) -> None:
             cancelled()
-            pipe.send(Report(job.number, "progress", done * stage // max(total, 1), job.draws))
+            pipe.send(Report(job.number, "progress", max(shown, done * stage // max(total, 1)), job.draws))
 
         cancelled()
         result = holding.settle(
@@ -107,3 +117,4 @@ def _settled(job: Job, wanted: Any, prepared: Any, holding: Holding, pipe: Conne
         )
         kind: Literal["partial", "settled"] = "settled" if stage == job.draws else "partial"
         yield Report(job.number, kind, stage, job.draws, result)
+        shown = stage

@@ -8,10 +8,10 @@ CIVIDIS = (
 )  # fmt: skip
 """Ten even steps of cividis (PLoS ONE 2018, doi 10.1371/journal.pone.0199239), dark to light."""
 
-BONE = "#F1EBE0"
-CARTILAGE = "#DCE9EE"
+BONE = "#F6F1E8"
+CARTILAGE = "#D6E6EC"
 TENDON = "#D9A58C"
-WALL = "#DAD3C6"
+WALL = "#BDB5A6"
 
 LimbPattern = Literal["solid", "long dash", "dot", "beaded"]
 HUES = ("#0072B2", "#D55E00", "#009E73", "#CC79A7", "#332288", "#E69F00", "#56B4E9", "#882255")
@@ -37,8 +37,8 @@ def limb_look(place: int) -> LimbLook:
 
 
 def pressure_tint(share: float) -> str:
-    """Cividis at ``share`` (0 to 1) of its length, between the two nearest steps."""
-    place = min(max(share, 0.0), 1.0) * (len(CIVIDIS) - 1)
+    """Cividis for ``share`` (0 to 1) of the reach of pressure, run from light to dark: on paper, darker is more."""
+    place = (1.0 - min(max(share, 0.0), 1.0)) * (len(CIVIDIS) - 1)
     lower = min(int(place), len(CIVIDIS) - 2)
     part = place - lower
     mixed = [

@@ -31,6 +31,10 @@ def label_box(x: float, y: float, text: str) -> Box:
     return Box(x, y, len(text) * ADVANCE * TEXT_SIZE + 0.8, TEXT_SIZE * 1.12)
 
 
+FREE = 1e-6
+"""Crowding (mm2) that counts as none."""
+
+
 class LabelPlaces:
     """What is taken already inside ``left, top, right, bottom`` (mm of paper)."""
 
@@ -61,7 +65,7 @@ class LabelPlaces:
         """The first candidate that is quite free for ``text``, or None."""
         for x, y in candidates:
             box = label_box(x, y, text)
-            if self.crowding(box) == 0:
+            if self.crowding(box) < FREE:
                 self.take(box)
                 return box
         return None

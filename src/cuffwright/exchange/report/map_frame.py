@@ -1,8 +1,9 @@
 """Where the footprint map lies on paper: bounds, scale, and which way is front."""
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
+from cuffwright.anatomy.side import map_axes, side_of
 from cuffwright.case.errors import FormatError
 from cuffwright.case.hold import HoldResult
 from cuffwright.exchange.report.svg import Point
@@ -17,6 +18,9 @@ TOP_MARGIN = 6.0
 BOTTOM_MARGIN = 19.0
 AROUND = 5.0
 """Bone shown around the repair, mm."""
+
+MOST_CONTEXT = 14.0
+"""Bone shown further in front and behind where the page has room, mm."""
 
 TERRAIN_REACH = 6.0
 """How far beyond the repair terrain still widens the map, mm."""
@@ -59,16 +63,18 @@ def map_frame(result: HoldResult, terrain: Terrain, paper: tuple[float, float]) 
 
     Raises
     ------
+    CaseError
+        When the side is neither right nor left.
     FormatError
-        When the side is neither right nor left, or the repair does not fit at half its size.
+        When the repair does not fit at half its size.
     """
-    if result.side not in {"right", "left"}:
-        raise FormatError(f"the map cannot be turned for the side {result.side!r}; give right or left")
+    front_right = map_axes(side_of(result.side)).anterior == "right"
     low_u, high_u, low_v, high_v = _bounds(result, terrain)
     for scale in SCALES:
-        frame = MapFrame(low_u, high_u, low_v, high_v, scale, result.side == "right")
+        frame = MapFrame(low_u, high_u, low_v, high_v, scale, front_right)
         if frame.width <= paper[0] and frame.height <= paper[1]:
-            return frame
+            more = min((paper[0] - frame.width) / scale / 2, MOST_CONTEXT)
+            return replace(frame, u_low=low_u - more, u_high=high_u + more)
     raise FormatError(
         f"a map of {high_u - low_u:g} by {high_v - low_v:g} mm does not fit the page; check the anchor positions"
     )
@@ -81,10 +87,7 @@ def _bounds(result: HoldResult, terrain: Terrain) -> tuple[float, float, float, 
     low_u, high_u, low_v, high_v = _span(points)
     reach = (low_u - TERRAIN_REACH, high_u + TERRAIN_REACH, low_v - TERRAIN_REACH, high_v + TERRAIN_REACH)
     near = [
-        (u, v)
-        for run in terrain.values()
-        for u, v in run
-        if reach[0] <= u <= reach[1] and reach[2] <= v <= reach[3]
+        (u, v) for run in terrain.values() for u, v in run if reach[0] <= u <= reach[1] and reach[2] <= v <= reach[3]
     ]
     wide = _span([*points, *near])
     return (

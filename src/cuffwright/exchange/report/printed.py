@@ -5,7 +5,7 @@ import unicodedata
 from cuffwright.case.quantity import Interval
 
 NOT_COMPUTED = "not computed"
-NOT_REACHED = "load not reached"
+NOT_REACHED = "too few draws reach it"
 LONGEST_WORD = 44
 PRINTABLE = (
     (0x20, 0x24F),

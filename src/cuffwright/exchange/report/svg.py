@@ -13,6 +13,7 @@ TEXT_SIZE = 2.7
 """Size of drawing text, mm (7.65 points)."""
 
 Point = tuple[float, float]
+Look = dict[str, float | str]
 
 
 def coordinate(value: float) -> str:
@@ -34,24 +35,26 @@ class Drawing:
         self.height = height
         self._lines: list[str] = []
 
-    def add(self, tag: str, words: str | None = None, **attributes: float | str) -> None:
-        """Add one element; ``stroke_width`` becomes ``stroke-width``, ``words`` is escaped."""
+    def add(self, tag: str, **attributes: float | str) -> None:
+        """Add one empty element; ``stroke_width`` becomes ``stroke-width``."""
+        self._element(tag, None, attributes)
+
+    def _element(self, tag: str, content: str | None, look: Look) -> None:
         text = "".join(
-            f" {name.rstrip('_').replace('_', '-')}={quoteattr(value if isinstance(value, str) else coordinate(value))}"
-            for name, value in attributes.items()
+            f" {name.replace('_', '-')}={quoteattr(value if isinstance(value, str) else coordinate(value))}"
+            for name, value in look.items()
         )
-        self._lines.append(f"<{tag}{text}/>" if words is None else f"<{tag}{text}>{escape(words)}</{tag}>")
+        self._lines.append(f"<{tag}{text}/>" if content is None else f"<{tag}{text}>{escape(content)}</{tag}>")
 
     def line(self, points: list[Point], **attributes: float | str) -> None:
         """Add an open line through ``points`` (mm)."""
-        self.add("path", d=path_data(points), **{"fill": "none", "stroke": INK, **attributes})
+        look: Look = {"fill": "none", "stroke": INK, **attributes}
+        self._element("path", None, {"d": path_data(points), **look})
 
     def words(self, x: float, y: float, text: str, **attributes: float | str) -> None:
         """Add text whose middle sits at ``x``, ``y`` (mm) unless ``text_anchor`` says otherwise."""
-        size = attributes.get("font_size", TEXT_SIZE)
-        drop = 0.35 * float(size)
-        defaults = {"font_size": TEXT_SIZE, "fill": INK, "text_anchor": "middle", "font_family": FONT}
-        self.add("text", text, x=x, y=y + drop, **{**defaults, **attributes})
+        look: Look = {"font_size": TEXT_SIZE, "fill": INK, "text_anchor": "middle", "font_family": FONT, **attributes}
+        self._element("text", text, {"x": x, "y": y + 0.35 * float(look["font_size"]), **look})
 
     def open_group(self, **attributes: str) -> None:
         """Open a group; everything added until :meth:`close_group` lies in it."""

@@ -8,9 +8,7 @@ Floats = NDArray[np.float64]
 
 
 @njit(cache=True, nogil=True)
-def gather(
-    u: Floats, v: Floats, to_u: Floats, to_v: Floats, table: Floats, width: float, depth: float
-) -> Floats:
+def gather(u: Floats, v: Floats, to_u: Floats, to_v: Floats, table: Floats, width: float, depth: float) -> Floats:
     """Indentation (mm/N) at points (``u``, ``v``) per newton at (``to_u``, ``to_v``), all mm from a corner.
 
     A quarter of the sum over the four mirror combinations of ``table``, looked up bilinearly at the offsets

@@ -12,6 +12,7 @@ Each rope over the tendon is a string on an elastic layer; the layer carries its
     stitches.py    a layout's stitches as spans
     field.py       the finite tendon as a cosine series on a grid
     indentation.py how deep the tendon sinks at one rope point per newton at another
+    shelf.py       what is kept between maps
     rope.py        line load of all ropes together, with lift-off of the rope
     liftoff.py     base pressure with lift-off of the tendon
     footprint.py   the window the results are read in

@@ -69,12 +69,12 @@ class Grid:
     @property
     def u(self) -> Floats:
         """Cell centres along u, mm."""
-        return (np.arange(self.count_u) + 0.5) * (self.width / self.count_u)
+        return np.asarray((np.arange(self.count_u) + 0.5) * (self.width / self.count_u), np.float64)
 
     @property
     def v(self) -> Floats:
         """Cell centres along v, mm."""
-        return self.medial + (np.arange(self.count_v) + 0.5) * (self.depth / self.count_v)
+        return np.asarray(self.medial + (np.arange(self.count_v) + 0.5) * (self.depth / self.count_v), np.float64)
 
     @property
     def cell_area(self) -> float:
@@ -83,8 +83,8 @@ class Grid:
 
     def waves(self, modes_u: int, modes_v: int) -> tuple[Floats, Floats]:
         """Wave numbers of the cosines along u and v, 1/mm, as a modes_u x 1 and a 1 x modes_v array."""
-        k_u = np.arange(modes_u) * np.pi / self.width
-        k_v = np.arange(modes_v) * np.pi / self.depth
+        k_u = np.arange(modes_u, dtype=np.float64) * (np.pi / self.width)
+        k_v = np.arange(modes_v, dtype=np.float64) * (np.pi / self.depth)
         return k_u[:, None], k_v[None, :]
 
 
@@ -132,20 +132,22 @@ class Field:
         """Base pressure (MPa at the cell centres) of a base ``lift`` (mm at the cell centres)."""
         return self.values(self.lift * self.coefficients(lift))
 
-    def pressed(self, u: Floats, v: Floats, force: Floats, spread: Floats) -> Floats:
-        """Base pressure (MPa at the cell centres) of forces (N) at ``u``, ``v`` mm, each spread as a Gaussian.
+    def places(self, u: Floats, v: Floats) -> tuple[Floats, Floats]:
+        """Cosines of the grid at sheet points ``u``, ``v`` mm, modes x points each."""
+        grid = self.grid
+        return cosines(grid.count_u, u, grid.width), cosines(grid.count_v, v - grid.medial, grid.depth)
+
+    def pressed(self, places: tuple[Floats, Floats], force: Floats, spread: Floats) -> Floats:
+        """Base pressure (MPa at the cell centres) of forces (N) at ``places``, each spread as a Gaussian.
 
         The Gaussians enter by their exact cosine coefficients, so their mirror images at the edges are counted
         and the mean of the map times its area is the sum of the forces.
         """
         grid = self.grid
         total = np.zeros((grid.count_u, grid.count_v))
-        along_u = cosines(grid.count_u, u, grid.width)
-        along_v = cosines(grid.count_v, v - grid.medial, grid.depth)
         for width in np.unique(spread):
-            some = spread == width
-            part = (along_u[:, some] * force[some]) @ along_v[:, some].T
-            total += part * self._filter(float(width))
+            some = np.where(spread == width, force, 0.0)
+            total += (places[0] * some) @ places[1].T * self._filter(float(width))
         total *= weights(grid.count_u, grid.width)[:, None]
         total *= weights(grid.count_v, grid.depth)
         return self.values(total * self.base)

@@ -86,5 +86,6 @@ def transfer(layer: LayerProperties, k_u: Floats, k_v: Floats) -> Transfer:
     load[:, -1, 0] = -1
     load[:, :, 1] = -whole[:, free, base]
     moved = np.linalg.solve(whole[:, free[:, None], free[None, :]], load)
-    reaction = np.einsum("nf,nfc->nc", whole[:, base, free], moved)
-    return Transfer(reaction[:, 0], -moved[:, -1, 0], reaction[:, 1] + whole[:, base, base])
+    reaction = np.asarray(np.einsum("nf,nfc->nc", whole[:, base, free], moved), np.float64)
+    indentation = np.asarray(-moved[:, -1, 0], np.float64)
+    return Transfer(reaction[:, 0], indentation, reaction[:, 1] + whole[:, base, base])

@@ -46,14 +46,17 @@ class LayerProperties:
 
     @classmethod
     def from_facts(cls, book: Citing, thickness: float) -> "LayerProperties":
-        """The layer from the rows ``layer.*``, ``thickness`` in mm; raises EvidenceError for a missing row."""
+        """The layer from the rows ``tendon.*`` (plane) and ``layer.*`` (depth), ``thickness`` in mm.
+
+        Raises EvidenceError for a missing row.
+        """
         return cls(
-            fibre=book.number("layer.modulus.fibre"),
-            across=book.number("layer.modulus.across"),
+            fibre=book.number("tendon.modulus.along"),
+            across=book.number("tendon.modulus.across"),
             compressive=book.number("layer.modulus.compressive"),
-            shear_plane=book.number("layer.shear.plane"),
+            shear_plane=book.number("tendon.modulus.shear"),
             shear_depth=book.number("layer.shear.depth"),
-            poisson_plane=book.number("layer.poisson.plane"),
+            poisson_plane=book.number("tendon.poisson"),
             poisson_depth=book.number("layer.poisson.depth"),
             thickness=thickness,
         )

@@ -39,7 +39,10 @@ class ContactParameters:
 
     @classmethod
     def from_facts(cls, book: Citing) -> "ContactParameters":
-        """The parameters from the rows ``contact.*`` and ``suture.width``; raises EvidenceError."""
+        """The parameters from the rows ``contact.*``, ``suture.width``, ``limit.indentation``.
+
+        Raises EvidenceError for a missing row.
+        """
         return cls(
             threshold=book.number("contact.threshold"),
             scale_knot=book.number("contact.scale.knot"),
@@ -48,7 +51,7 @@ class ContactParameters:
             start_sliding=book.number("contact.start.sliding"),
             width=book.number("suture.width"),
             disc=book.number("contact.clamp.disc"),
-            deepest=book.number("contact.indentation.deepest"),
+            deepest=book.number("limit.indentation"),
         )
 
     @property

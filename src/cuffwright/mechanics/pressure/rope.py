@@ -12,16 +12,23 @@ from dataclasses import dataclass
 
 import numpy as np
 from numpy.typing import NDArray
+from scipy.linalg.lapack import dgesv
 
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.mechanics.pressure.span import Span, SpanNodes
 
-CLOSE = 1e-7
+CLOSE = 1e-6
 """Numerical choice: largest force left over at a node, over the largest tension, at which Newton stops."""
+ROUGH = 1e-2
+"""Numerical choice: the same while the set of touching nodes is still sought."""
+CLEAR = 1e-2
+"""Numerical choice: depth, mm, by which a lifted rope may cut into the tendon before it touches again."""
 STEPS = 60
 """Numerical choice: most Newton steps for one set of touching nodes."""
-ROUNDS = 60
+ROUNDS = 200
 """Numerical choice: most changes of the set of touching nodes."""
+RETURNS = 3
+"""Numerical choice: how often a node may come back before it stays lifted; steep curved ropes could swap for ever."""
 ENOUGH = 1e-4
 """Numerical choice: share of the predicted energy drop that a Newton step must keep."""
 
@@ -89,39 +96,53 @@ def _energy(chain: _Chain, f: Floats, w: Floats) -> float:
     return float(f @ w / 2 + chain.tension @ np.hypot(rise, chain.length) - chain.fixed @ w)
 
 
-def _settle(chain: _Chain, soft: Floats, f: Floats) -> tuple[Floats, Floats]:
-    """Forces and indentations of the touching nodes; ``f`` is the first guess."""
-    limit = CLOSE * max(1e-300, float(np.max(chain.tension)))
+def _settle(chain: _Chain, soft: Floats, f: Floats, limit: float) -> tuple[Floats, Floats]:
+    """Forces (to ``limit`` N) and indentations of the touching nodes; ``f`` is the first guess."""
     w = soft @ f
     for _ in range(STEPS):
         force, stiff = _push(chain, w)
         left_over = force - f
-        if np.max(np.abs(left_over)) <= limit:
+        if np.abs(left_over).max() <= limit:
             return f, w
-        slope = stiff[:, None] * (soft[chain.right] - soft[chain.left])
-        matrix = np.eye(f.size)
-        matrix[chain.left] -= slope
-        matrix[chain.right] += slope
-        step = np.linalg.solve(matrix, left_over)
+        step = _newton(chain, soft, stiff, left_over)
         sink = soft @ step
         energy, drop = _energy(chain, f, w), float(left_over @ sink)
         size = 1.0
-        while size > ENOUGH and _energy(chain, f + size * step, w + size * sink) > energy - ENOUGH * size * drop + limit:
+        while size > ENOUGH:
+            if _energy(chain, f + size * step, w + size * sink) <= energy - ENOUGH * size * drop + limit:
+                break
             size /= 2
         f, w = f + size * step, w + size * sink
     raise OutsideValidity("the ropes press too deep into the tendon for the contact model; lower the tensions")
 
 
+def _newton(chain: _Chain, soft: Floats, stiff: Floats, left_over: Floats) -> Floats:
+    """Solve (I - D M) step = left over, D the strings' tangent; the transpose is built, M being symmetric."""
+    slope = stiff * (soft[:, chain.right] - soft[:, chain.left])
+    matrix = np.zeros_like(soft)
+    matrix[:, chain.left] -= slope
+    matrix[:, chain.right] += slope
+    matrix.flat[:: soft.shape[0] + 1] += 1
+    _, _, step, failed = dgesv(matrix.T, left_over, overwrite_a=True)
+    if failed:
+        raise OutsideValidity("the ropes find no balance on the tendon; move limbs that run over one another")
+    return np.asarray(step)
+
+
 def _gap(spans: Sequence[Span], nodes: SpanNodes, chain: _Chain, w: Floats, under: Floats) -> Floats:
     """Distance (mm) by which the rope clears the tendon at every node; negative where it would cut in."""
     gap = np.zeros(under.size)
-    for a, b, i in zip(chain.index[chain.left], chain.index[chain.right], range(chain.left.size), strict=True):
-        if b - a > 1:
-            inner = slice(a + 1, b)
-            share = (nodes.along[inner] - nodes.along[a]) / chain.length[i]
-            rope = w[chain.left[i]] * (1 - share) + w[chain.right[i]] * share
-            bow = spans[nodes.span[a]].curvature * share * (1 - share) * chain.length[i] ** 2 / 2
-            gap[inner] = under[inner] - rope + bow
+    if chain.index.size == under.size:
+        return gap
+    apart = nodes.along.max() + 1
+    place = nodes.along + apart * nodes.span
+    held = place[chain.index]
+    lifted = np.ones(under.size, bool)
+    lifted[chain.index] = False
+    after = np.searchsorted(held, place[lifted])
+    bend = np.array([s.curvature for s in spans])[nodes.span[lifted]]
+    sag = bend * (place[lifted] - held[after - 1]) * (held[after] - place[lifted]) / 2
+    gap[lifted] = under[lifted] - np.interp(place[lifted], held, w) - sag
     return gap
 
 
@@ -137,19 +158,23 @@ def line_load(spans: Sequence[Span], nodes: SpanNodes, soft: Floats) -> LineLoad
     """
     touching = np.ones(nodes.u.size, bool)
     force = np.zeros(nodes.u.size)
-    least = CLOSE * max((s.tension for s in spans), default=0.0)
+    back = np.zeros(nodes.u.size, int)
+    largest = max(s.tension for s in spans)
+    limit = ROUGH * largest
     for _ in range(ROUNDS):
         chain = _chain(spans, nodes, touching)
         some = chain.index
-        force[some], w = _settle(chain, soft[np.ix_(some, some)], force[some])
+        force[some], w = _settle(chain, soft[np.ix_(some, some)], force[some], limit)
         force[~touching] = 0
         under = soft @ force
         gap = _gap(spans, nodes, chain, w, under)
-        pulling = touching & ~nodes.attached & (force < -2 * least)
-        cutting = ~touching & (gap < -CLOSE)
-        if not (pulling.any() or cutting.any()):
+        pulling = touching & ~nodes.attached & (force < -2 * limit)
+        cutting = ~touching & (gap < -CLEAR) & (back < RETURNS)
+        if pulling.any() or cutting.any():
+            back += cutting
+            touching = (touching & ~pulling) | cutting
+        elif limit > CLOSE * largest:
+            limit = CLOSE * largest
+        else:
             return LineLoad(nodes, force, under, touching, gap)
-        touching = (touching & ~pulling) | cutting
     raise OutsideValidity("the ropes neither settle on the tendon nor clear it; move limbs that cross or touch")
-
-

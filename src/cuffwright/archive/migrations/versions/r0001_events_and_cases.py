@@ -41,15 +41,8 @@ def upgrade() -> None:
         sa.PrimaryKeyConstraint("case", name="pk_cases"),
         sa.ForeignKeyConstraint(["case", "last_seq"], ["events.case", "events.seq"], name="fk_cases_case_last_seq"),
     )
-    if op.get_bind().dialect.name == "sqlite":
-        for act in ("UPDATE", "DELETE"):
-            op.execute(
-                f"CREATE TRIGGER events_refuse_{act.lower()} BEFORE {act} ON events "
-                "BEGIN SELECT RAISE(ABORT, 'events are only ever added'); END"
-            )
-
-
-def downgrade() -> None:
-    """Remove both tables."""
-    op.drop_table("cases")
-    op.drop_table("events")
+    for act in ("UPDATE", "DELETE"):
+        op.execute(
+            f"CREATE TRIGGER events_refuse_{act.lower()} BEFORE {act} ON events "
+            "BEGIN SELECT RAISE(ABORT, 'events are only ever added'); END"
+        )

@@ -14,10 +14,3 @@ def upgrade() -> None:
     with op.batch_alter_table("cases") as cases:
         cases.add_column(sa.Column("undo_seq", sa.Integer, nullable=True))
         cases.add_column(sa.Column("redo_seq", sa.Integer, nullable=True))
-
-
-def downgrade() -> None:
-    """Drop the two heads."""
-    with op.batch_alter_table("cases") as cases:
-        cases.drop_column("redo_seq")
-        cases.drop_column("undo_seq")

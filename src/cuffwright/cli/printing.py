@@ -1,0 +1,128 @@
+"""How the command line says things: tables on standard output, progress and refusals on standard error."""
+
+import json
+import os
+import sys
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from dataclasses import asdict
+from pathlib import Path
+from typing import Any, Protocol
+
+from rich.console import Console
+from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
+from rich.table import Table
+
+from cuffwright.case.errors import FormatError
+from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
+from cuffwright.case.quantity import Interval
+
+SUPPORT = "Planning and teaching support, not for care; the surgeon decides."
+
+
+class Ticker(Protocol):
+    """Called with draws done and draws in all."""
+
+    def __call__(self, done: int, of: int, /) -> None:
+        """Show the progress."""
+
+
+def say_wrong(sentence: str, code: int, as_json: bool) -> int:
+    """Print a refusal as one sentence (or one JSON object) and return the exit code."""
+    if as_json:
+        print(json.dumps({"error": sentence}))
+    else:
+        print(sentence, file=sys.stderr)
+    return code
+
+
+def say_json(value: Any) -> None:
+    """Print one JSON object."""
+    print(json.dumps(value, indent=1))
+
+
+@contextmanager
+def progress(words: str) -> Iterator[Ticker]:
+    """A progress bar on standard error that shows draws done."""
+    columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
+    with Progress(*columns, TimeElapsedColumn(), console=Console(stderr=True), transient=True) as bar:
+        task = bar.add_task(words, total=None)
+
+        def tick(done: int, of: int, /) -> None:
+            bar.update(task, completed=done, total=of)
+
+        yield tick
+
+
+def write_whole(path: Path, content: bytes) -> None:
+    """Write a file whole or not at all; raises FormatError in one sentence when the place refuses it."""
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        handle, name = tempfile.mkstemp(dir=path.parent, prefix=".half-")
+        try:
+            with os.fdopen(handle, "wb") as half:
+                half.write(content)
+            os.replace(name, path)
+        except BaseException:
+            Path(name).unlink(missing_ok=True)
+            raise
+    except OSError as wrong:
+        raise FormatError(f"{path} cannot be written: {os.strerror(wrong.errno or 0)}; choose another place") from None
+
+
+def plain(result: HoldResult) -> dict[str, Any]:
+    """The answer as the plain values that page, interface and print carry too."""
+    return asdict(result)
+
+
+def say_hold(result: HoldResult) -> None:
+    """Print an answer: identity and side, the verdict, the scenarios, the members, cautions, facts and caution."""
+    out = Console(highlight=False, soft_wrap=True)
+    out.print(f"{result.case}, [bold]{result.side.upper()} shoulder[/bold], {result.layout.pattern}")
+    out.print(f"[bold]{result.verdict}[/bold]\n", markup=True)
+    for caution in result.cautions:
+        out.print(f"{caution.severity.upper()}: {caution.text}" + (f" ({caution.where})" if caution.where else ""))
+    out.print(_scenarios(result))
+    for scenario in result.scenarios[:1]:
+        out.print(_members(scenario))
+    contact = result.contact
+    out.print(
+        f"Contact as tied: {contact.force:g} N, mean {contact.mean:g} MPa, peak {contact.peak:g} MPa; share of the torn"
+        f" footprint over each threshold:"
+    )
+    pairs = zip(contact.thresholds, contact.area_shares, strict=True)
+    out.print("  " + ", ".join(f"{over:g} MPa {share:.0%}" for over, share in pairs))
+    if result.missing:
+        out.print(f"Not known: {', '.join(result.missing)}")
+    out.print(f"{len(result.facts)} facts of edition {result.edition}; {result.draws} draws, seed {result.seed}.")
+    out.print(SUPPORT)
+
+
+def _span(interval: Interval | None) -> str:
+    if interval is None:
+        return "not reached"
+    return f"{interval.middle:g} ({interval.low:g} to {interval.high:g}) {interval.unit}"
+
+
+def _scenarios(result: HoldResult) -> Table:
+    table = Table("tissue", "bone", "ultimate, time zero, laboratory", "gap", "stiffness", "weakest", box=None)
+    for one in result.scenarios:
+        gap = f"{_span(one.gap)} at {one.gap_load:g} N, reached in {one.reached_share:.0%}"
+        table.add_row(one.tissue, one.bone, _span(one.ultimate), gap, _span(one.stiffness), one.weakest)
+    return table
+
+
+def _members(scenario: ScenarioHold) -> Table:
+    table = Table("", "name", "tied, N", "loaded", "bears, N", "gives way first", box=None)
+    rows: tuple[MemberLoad, ...] = scenario.members
+    for member in rows:
+        table.add_row(
+            member.kind,
+            member.name,
+            f"{member.tied:g}",
+            _span(member.loaded),
+            f"{member.capacity:g}",
+            f"{member.first_share:.0%}",
+        )
+    return table

@@ -1,0 +1,161 @@
+"""The whole answer: every scenario pulled and drawn, the tendon pressed on the bone, the verdict said."""
+
+import hashlib
+from collections.abc import Callable, Sequence
+from concurrent.futures import ThreadPoolExecutor
+
+from cuffwright import __version__
+from cuffwright.case.fact import Citing
+from cuffwright.case.hold import HoldResult, ScenarioHold
+from cuffwright.case.layout import Layout
+from cuffwright.case.quantity import Caution
+from cuffwright.course.contact import contact_of, picture, press
+from cuffwright.course.prepared import Prepared
+from cuffwright.course.pulling import Pulled, estimated, ramp_scenario, settled
+from cuffwright.course.rules import check_layout
+from cuffwright.course.verdict import verdict_parts
+from cuffwright.mechanics.scatter import CHUNK, Draws, draw
+from cuffwright.repair.patterns import pattern
+
+THREADS = 2
+"""Numerical choice: draws run in this many threads; the result does not depend on it."""
+
+QUICK = 100
+"""Numerical choice: draws of a first estimate, made when nothing settled is known yet."""
+
+Progress = Callable[[int, int], None]
+Cancelled = Callable[[], bool]
+
+
+class StoppedError(Exception):
+    """The answer was cancelled before it settled; nothing was kept."""
+
+
+def settle(
+    prepared: Prepared,
+    layout: Layout,
+    *,
+    draws: int = 1000,
+    seed: int = 1,
+    progress: Progress | None = None,
+    cancelled: Cancelled | None = None,
+    threads: int = THREADS,
+) -> HoldResult:
+    """Draw every scenario ``draws`` times and put the answer together.
+
+    Raises
+    ------
+    CaseError
+        When an anchor lies off the bone or a limb misses the tendon.
+    OutsideValidity
+        When the layout breaks a limit of the model.
+    StoppedError
+        When ``cancelled`` said so between two chunks.
+    """
+    facts = Citing(prepared.book)
+    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
+    stated = facts.number("rule.load.stated")
+    pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
+    done = 0
+    total = draws * len(pulled)
+    answers: list[ScenarioHold] = []
+    for one in pulled:
+
+        def count(chunk: int, base: int = done) -> None:
+            if progress is not None:
+                progress(min(total, base + chunk * CHUNK), total)
+
+        answers.append(settled(one, _drawn(prepared, one, draws, seed, stated, count, cancelled, threads), stated))
+        done += draws
+    return _assembled(prepared, layout, pulled, answers, rules, facts, draws, seed)
+
+
+def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldResult:
+    """A quick answer while something moves: runs without scatter, with the last settled spread moved along.
+
+    Raises
+    ------
+    CaseError, OutsideValidity
+        As :func:`settle`.
+    """
+    fits = last is not None and len(last.scenarios) == len(prepared.scenarios)
+    if last is None or not fits or last.layout.pattern != layout.pattern:
+        last = settle(prepared, layout, draws=QUICK)
+    facts = Citing(prepared.book)
+    facts.number("rule.load.stated")
+    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
+    pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
+    answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
+    return _assembled(prepared, layout, pulled, answers, rules, facts, last.draws, last.seed)
+
+
+def input_hash(prepared: Prepared, layout: Layout, draws: int, seed: int) -> str:
+    """The name of exactly these inputs: sheet, layout, draws, seed, version and evidence edition."""
+    told = repr((prepared.sheet, layout, draws, seed, __version__, prepared.book.edition))
+    return hashlib.sha256(told.encode()).hexdigest()
+
+
+def _drawn(
+    prepared: Prepared,
+    one: Pulled,
+    draws: int,
+    seed: int,
+    stated: float,
+    count: Callable[[int], None],
+    cancelled: Cancelled | None,
+    threads: int,
+) -> Draws:
+    def chunk(number: int) -> Draws | None:
+        return draw(one.woven, prepared.spread, seed=seed, chunk=number, load=stated, cancelled=cancelled)
+
+    chunks = range(-(-draws // CHUNK))
+    parts: list[Draws] = []
+    with ThreadPoolExecutor(threads) as pool:
+        for number, part in enumerate(pool.map(chunk, chunks), 1):
+            if part is None:
+                raise StoppedError
+            parts.append(part)
+            count(number)
+    return Draws.join(parts)
+
+
+def _assembled(
+    prepared: Prepared,
+    layout: Layout,
+    pulled: Sequence[Pulled],
+    answers: Sequence[ScenarioHold],
+    rules: tuple[Caution, ...],
+    facts: Citing,
+    draws: int,
+    seed: int,
+) -> HoldResult:
+    shown = pulled[prepared.middle]
+    tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
+    stated = facts.number("rule.load.stated")
+    shares = shown.ramp.shares(stated)
+    loaded = contact_of(press(prepared, layout, shares.limbs)) if shares else None
+    limits = tuple({c.code + c.text: c for one in pulled for c in one.cautions}.values())
+    title = pattern(layout.pattern).title
+    cautions = (*rules, *limits, *prepared.cautions)
+    parts = verdict_parts(layout, title, answers, cautions, facts)
+    return HoldResult(
+        case=prepared.sheet.identity.patient,
+        side=prepared.sheet.identity.side,
+        layout=layout,
+        strip=prepared.strip,
+        scenarios=tuple(answers),
+        contact=contact_of(tied),
+        contact_loaded=loaded,
+        pressure=picture(prepared, tied),
+        cautions=cautions,
+        verdict="".join(words for words, _ in parts),
+        inputs=prepared.inputs,
+        missing=prepared.missing,
+        facts=tuple(sorted({*prepared.facts, *facts.used})),
+        draws=draws,
+        seed=seed,
+        version=__version__,
+        edition=prepared.book.edition,
+        input_hash=input_hash(prepared, layout, draws, seed),
+        verdict_parts=parts,
+    )

@@ -1,0 +1,1 @@
+"""Where the program starts: joins command line and page, which do not know each other."""

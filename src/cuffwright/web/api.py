@@ -1,0 +1,63 @@
+"""The interface the page speaks, open to any program on this machine: cases and commands."""
+
+from typing import Any
+
+from fastapi import APIRouter, Request
+from fastapi.responses import JSONResponse
+
+from cuffwright.exchange.case_file import read_case
+from cuffwright.web.cases import Stale
+from cuffwright.web.desk import BenchHere, CasesHere, demo
+from cuffwright.web.orders import NewCase, Order, Trial, command
+from cuffwright.web.refusal import Refusal
+from cuffwright.web.view import board_view, hold_view, patterns_view
+
+api = APIRouter(prefix="/api")
+
+
+@api.get("/cases")
+def list_cases(cases: CasesHere) -> dict[str, Any]:
+    """All cases, the last changed first."""
+    return {"cases": [row.plain() for row in cases.rows()]}
+
+
+@api.post("/cases", status_code=201)
+def new_case(wanted: NewCase, request: Request, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """Open a new case from a demo case or the text of a case file."""
+    if (wanted.demo is None) == (wanted.toml is None):
+        raise Refusal(422, "a new case needs either the name of a demo case or the text of a case file; give one")
+    sheet = demo(request, wanted.demo) if wanted.demo is not None else read_case(wanted.toml or "")
+    key = cases.open(sheet, bench)
+    return {"key": key, "address": f"/cases/{key}/repair"}
+
+
+@api.get("/cases/{key}")
+def one_case(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """What stands in a case, its sequence number and the best answer at hand."""
+    now = cases.now(key)
+    return board_view(key, now.seq, now.board, bench)
+
+
+@api.get("/cases/{key}/patterns")
+def patterns(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """Every pattern laid on this tear."""
+    return {"patterns": patterns_view(cases.now(key).board, bench)}
+
+
+@api.post("/cases/{key}/commands", response_model=None)
+def give_command(key: str, order: Order, cases: CasesHere, bench: BenchHere) -> dict[str, Any] | JSONResponse:
+    """Make one change, once: the same command id sent again changes nothing more."""
+    wanted = command(order.kind, order.payload)
+    try:
+        now = cases.give(key, order.id, order.expected, wanted, bench)
+    except Stale as stale:
+        view = board_view(key, stale.now.seq, stale.now.board, bench)
+        return JSONResponse({"error": stale.sentence, "changed": stale.changed, "board": view}, 409)
+    return board_view(key, now.seq, now.board, bench)
+
+
+@api.post("/cases/{key}/try")
+def try_change(key: str, trial: Trial, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """An estimate of a change while it is made; nothing is stored."""
+    wanted = command(trial.kind, trial.payload)
+    return {"hold": hold_view(bench.trial(key, cases.lately(key).board, wanted))}

@@ -1,0 +1,90 @@
+"""Put the page together."""
+
+from collections.abc import AsyncIterator, Mapping
+from contextlib import asynccontextmanager
+from pathlib import Path
+
+from fastapi import FastAPI
+from fastapi.staticfiles import StaticFiles
+
+from cuffwright import __version__
+from cuffwright.case.fact import FactBook
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.exchange.demo_cases import demo_cases
+from cuffwright.web.answers import answers
+from cuffwright.web.api import api
+from cuffwright.web.bench import Bench
+from cuffwright.web.case_list import listing
+from cuffwright.web.cases import Cases
+from cuffwright.web.guard import HOSTS, Guard
+from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.places import pages
+from cuffwright.web.refusal import say_refusals
+from cuffwright.web.settling import Settling
+
+DRAWS = 1000
+"""Numerical choice: draws of a settled answer."""
+
+SEED = 1
+"""Numerical choice: the seed of every settled answer, so that the same repair gives the same numbers."""
+
+
+def create_app(
+    data: Path,
+    book: FactBook,
+    *,
+    demos: Mapping[str, CaseSheet] | None = None,
+    holding: Holding | None = None,
+    draws: int = DRAWS,
+    hosts: frozenset[str] = HOSTS,
+) -> FastAPI:
+    """The whole page over the cases kept in ``data``.
+
+    Parameters
+    ----------
+    data
+        Folder of the archive; made when absent.
+    book
+        The evidence that every answer cites.
+    demos
+        Invented cases to start from, by name; those that come with the program unless given.
+    holding
+        The course behind the page; the real one unless a test brings another.
+    draws
+        Draws of a settled answer.
+    hosts
+        Host names under which it may be asked.
+
+    Raises
+    ------
+    ArchiveError
+        When ``data`` cannot be opened.
+    """
+    course = holding or course_holding()
+    settling = Settling(book, course, draws, SEED)
+    cases = Cases(data)
+
+    @asynccontextmanager
+    async def lifetime(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        settling.close()
+        cases.close()
+
+    app = FastAPI(
+        title="Cuffwright",
+        version=__version__,
+        docs_url=None,
+        redoc_url=None,
+        openapi_url="/api/openapi.json",
+        lifespan=lifetime,
+    )
+    app.state.bench = Bench(book, course, settling)
+    app.state.cases = cases
+    app.state.demos = demo_cases() if demos is None else demos
+    for router in (api, answers, listing, pages):
+        app.include_router(router)
+    static = Path(__file__).parent / "static"
+    app.mount("/static", StaticFiles(directory=static), name="static")
+    say_refusals(app)
+    app.add_middleware(Guard, hosts=hosts)
+    return app

@@ -1,0 +1,100 @@
+"""What the page computes: prepared cases kept ready, estimates at once, settled answers from the worker."""
+
+import hashlib
+import json
+import threading
+from collections import OrderedDict
+from dataclasses import asdict
+from typing import Any
+
+from cuffwright import __version__
+from cuffwright.case.fact import FactBook
+from cuffwright.case.hold import HoldResult
+from cuffwright.case.layout import Anchor, Layout
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.compiled import is_warm
+from cuffwright.course.board import Board, Change, Command, after, decide
+from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
+from cuffwright.web.holding import Holding
+from cuffwright.web.settling import Course, Settling
+
+READY = 8
+"""Numerical choice: cases kept prepared in memory."""
+
+
+class Bench:
+    """Answers for boards. Every method may be called from any thread, and none from the event loop."""
+
+    def __init__(self, book: FactBook, holding: Holding, settling: Settling) -> None:
+        self.book = book
+        self.holding = holding
+        self.settling = settling
+        self._prepared: OrderedDict[tuple[CaseSheet, bool], Any] = OrderedDict()
+        self._lock = threading.Lock()
+
+    def prepared(self, sheet: CaseSheet) -> Any:
+        """The prepared case; raises CaseError or OutsideValidity when it cannot be worked on."""
+        key = sheet, is_warm()
+        with self._lock:
+            if key in self._prepared:
+                self._prepared.move_to_end(key)
+                return self._prepared[key]
+        ready = self.holding.prepare(sheet, self.book)
+        with self._lock:
+            self._prepared[key] = ready
+            while len(self._prepared) > READY:
+                self._prepared.popitem(last=False)
+        return ready
+
+    def decide(self, board: Board, command: Command) -> Change:
+        """The change that ``command`` makes of ``board``."""
+        ready = self.prepared(board.sheet)
+
+        def lay(name: str) -> Layout:
+            return self.holding.lay(ready, name)
+
+        def seat(anchor: Anchor, u: float, v: float) -> Anchor:
+            return self.holding.seat(ready, anchor, u, v)
+
+        return decide(board, command, lay, seat)
+
+    def job_key(self, sheet: CaseSheet, layout: Layout) -> str:
+        """The hash of everything an answer depends on."""
+        inputs = {
+            "sheet": sheet_to_plain(sheet),
+            "layout": layout_to_plain(layout),
+            "draws": self.settling.draws,
+            "seed": self.settling.seed,
+            "version": __version__,
+            "edition": self.book.edition,
+        }
+        return hashlib.sha256(json.dumps(inputs, sort_keys=True).encode()).hexdigest()
+
+    def settle(self, case: str, board: Board, layout: Layout) -> Course:
+        """Have what stands settled by the worker."""
+        return self.settling.ask(case, self.job_key(board.sheet, layout), board.sheet, layout)
+
+    def answer(self, case: str, board: Board) -> HoldResult | None:
+        """The best answer at hand to what stands: settled when known, else an estimate from the last one drawn.
+
+        None without a layout, and as long as nothing was drawn for this pattern: the worker's first answer is near.
+        """
+        if board.layout is None:
+            return None
+        known = self.settling.known(self.job_key(board.sheet, board.layout))
+        last = self.settling.last(case)
+        if known or last is None or last.layout.pattern != board.layout.pattern:
+            return known
+        return self.holding.glance(self.prepared(board.sheet), board.layout, last)
+
+    def trial(self, case: str, board: Board, command: Command) -> HoldResult | None:
+        """The estimate for ``board`` as it would stand after ``command``; nothing is kept."""
+        return self.answer(case, after(board, self.decide(board, command)))
+
+    def explain(self, case: str, board: Board, name: str) -> dict[str, Any] | None:
+        """What stands behind one number; None as long as there are no numbers."""
+        found = self.answer(case, board)
+        if found is None:
+            return None
+        answer = self.holding.explain(self.prepared(board.sheet), found, name)
+        return {**asdict(answer), "text": answer.text}

@@ -1,0 +1,96 @@
+"""Changes of the board as events of the store, and back."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import asdict
+from typing import Any
+
+from cuffwright.archive import Event, History
+from cuffwright.archive.undo import UNDO
+from cuffwright.case.errors import ArchiveError
+from cuffwright.case.layout import Anchor, Hole
+from cuffwright.course.board import (
+    AnchorPlaced,
+    ArchivedCase,
+    Board,
+    Change,
+    HolePlaced,
+    Opened,
+    PatternLaid,
+    Redone,
+    RestoredCase,
+    Undone,
+    fold,
+)
+from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, sheet_from_plain, sheet_to_plain
+
+
+def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
+    """The kind and payload under which ``change`` is stored after ``history``."""
+    match change:
+        case Opened(sheet):
+            return "case.opened", {"sheet": sheet_to_plain(sheet)}
+        case PatternLaid(layout):
+            return "pattern.laid", {"layout": layout_to_plain(layout)}
+        case AnchorPlaced(anchor):
+            return "anchor.placed", asdict(anchor)
+        case HolePlaced(hole):
+            return "hole.placed", asdict(hole)
+        case Undone():
+            return UNDO, {"undoes": history.undo}
+        case Redone():
+            return UNDO, {"undoes": history.redo}
+        case ArchivedCase():
+            return "case.archived", {"archived": True}
+        case RestoredCase():
+            return "case.archived", {"archived": False}
+
+
+def board_of(events: Iterable[Event]) -> tuple[Board, History]:
+    """What stands after ``events`` of one case, and what can be undone; raises ArchiveError on an unknown kind."""
+    history = History()
+    changes: list[Change] = []
+    for event in events:
+        changes.append(_change(event, history))
+        history = history.after(event.seq, event.kind, event.payload)
+    return fold(changes), history
+
+
+def words_of(events: Iterable[Event]) -> Iterator[str]:
+    """What happened, one short phrase an event: for a client that has not seen it."""
+    for event in events:
+        match event.kind:
+            case "pattern.laid":
+                yield f"pattern {event.payload.get('layout', {}).get('pattern', '')} laid"
+            case "anchor.placed":
+                yield f"anchor {event.payload.get('name', '')} moved"
+            case "hole.placed":
+                yield f"limb {event.payload.get('name', '')} moved"
+            case "undo":
+                yield "a change undone or redone"
+            case kind:
+                yield kind.replace(".", " ")
+
+
+def _change(event: Event, history: History) -> Change:
+    payload = event.payload
+    try:
+        match event.kind:
+            case "case.opened":
+                return Opened(sheet_from_plain(payload["sheet"]))
+            case "pattern.laid":
+                return PatternLaid(layout_from_plain(payload["layout"]))
+            case "anchor.placed":
+                return AnchorPlaced(Anchor(**payload))
+            case "hole.placed":
+                return HolePlaced(Hole(**payload))
+            case "undo":
+                return Undone() if payload["undoes"] == history.undo else Redone()
+            case "case.archived":
+                return ArchivedCase() if payload["archived"] else RestoredCase()
+    except (KeyError, TypeError):
+        raise ArchiveError(
+            f"event {event.seq} of case {event.case} lacks what {event.kind} needs; restore the archive from a backup"
+        ) from None
+    raise ArchiveError(
+        f"event {event.seq} of case {event.case} is a {event.kind}, unknown to this release; update the program"
+    )

@@ -1,0 +1,90 @@
+"""What the browser may send, checked field by field before anything else sees it."""
+
+from typing import Any, Literal, TypeVar
+
+from pydantic import BaseModel, ConfigDict, Field, ValidationError
+
+from cuffwright.course.board import BringBack, ChoosePattern, Command, MoveAnchor, MoveHole, PutAway, Redo, Undo
+from cuffwright.web.refusal import Refusal
+
+FARTHEST_MM = 200.0
+"""Numerical choice: no point of a shoulder lies farther out on the chart; the bone itself ends much earlier."""
+
+Kind = Literal["choose-pattern", "move-anchor", "move-hole", "undo", "redo", "archive", "restore"]
+
+
+class Strict(BaseModel):
+    """A model without guesses: no unknown fields, no conversions, no infinities."""
+
+    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
+
+
+T = TypeVar("T", bound=Strict)
+
+
+class Named(Strict):
+    """A pattern by its name."""
+
+    name: str = Field(min_length=1, max_length=40)
+
+
+class Point(Strict):
+    """A named thing and the place it goes to, chart mm."""
+
+    name: str = Field(min_length=1, max_length=12)
+    u: float = Field(ge=-FARTHEST_MM, le=FARTHEST_MM)
+    v: float = Field(ge=-FARTHEST_MM, le=FARTHEST_MM)
+
+
+class Nothing(Strict):
+    """No payload."""
+
+
+class Trial(Strict):
+    """A change to look at without making it."""
+
+    kind: Literal["choose-pattern", "move-anchor", "move-hole"]
+    payload: dict[str, Any]
+
+
+class Order(Strict):
+    """A command: its own id, the sequence number it was made at, what it does."""
+
+    id: str = Field(min_length=8, max_length=64, pattern=r"^[A-Za-z0-9-]+$")
+    expected: int = Field(ge=0, le=2**53)
+    kind: Kind
+    payload: dict[str, Any] = Field(default_factory=dict)
+
+
+class NewCase(Strict):
+    """A new case: the name of an invented demo case, or the text of a case file."""
+
+    demo: str | None = Field(default=None, max_length=80)
+    toml: str | None = Field(default=None, max_length=200_000)
+
+
+def command(kind: str, payload: dict[str, Any]) -> Command:
+    """The command meant by ``kind`` and ``payload``; raises Refusal 422 when a field is missing, odd or unknown."""
+    match kind:
+        case "choose-pattern":
+            return ChoosePattern(_read(Named, kind, payload).name)
+        case "move-anchor":
+            spot = _read(Point, kind, payload)
+            return MoveAnchor(spot.name, spot.u, spot.v)
+        case "move-hole":
+            spot = _read(Point, kind, payload)
+            return MoveHole(spot.name, spot.u, spot.v)
+    _read(Nothing, kind, payload)
+    plain: dict[str, Command] = {"undo": Undo(), "redo": Redo(), "archive": PutAway(), "restore": BringBack()}
+    if kind not in plain:
+        raise Refusal(422, f"there is no command {kind[:40]!r}; see /api/openapi.json")
+    return plain[kind]
+
+
+def _read(model: type[T], kind: str, payload: dict[str, Any]) -> T:
+    try:
+        return model.model_validate(payload)
+    except ValidationError as wrong:
+        first = wrong.errors(include_url=False)[0]
+        place = ".".join(str(p) for p in first["loc"])[:40] or "payload"
+        raise Refusal(422, f"{kind}, {place}: {first['msg']}; correct it and send it again") from None

@@ -1,0 +1,37 @@
+"""The places of one case as pages; the repair map is brought to life by the front end."""
+
+from fastapi import APIRouter, Request
+from fastapi.responses import FileResponse, HTMLResponse
+
+from cuffwright.web.desk import CasesHere
+from cuffwright.web.measures import measures, unknown
+from cuffwright.web.rendering import HERE, page
+from cuffwright.web.thread import thread
+from cuffwright.web.view import identity_view
+
+pages = APIRouter(include_in_schema=False)
+
+
+@pages.get("/cases/{key}/repair")
+def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
+    """The repair map."""
+    now = cases.now(key)
+    loops = thread(key, "Repair", {"Tear": unknown(now.board.sheet)})
+    return page(request, "repair.html", key=key, identity=identity_view(now.board.sheet.identity), loops=loops)
+
+
+@pages.get("/cases/{key}/tear")
+def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
+    """The measures as short sentences."""
+    sheet = cases.now(key).board.sheet
+    loops = thread(key, "Tear", {"Tear": unknown(sheet)})
+    rows = measures(sheet)
+    return page(
+        request, "tear.html", key=key, identity=identity_view(sheet.identity), loops=loops, rows=rows, tear=sheet.tear
+    )
+
+
+@pages.get("/favicon.ico")
+def icon() -> FileResponse:
+    """The icon, for browsers that look for it here."""
+    return FileResponse(HERE / "static" / "icon.svg", media_type="image/svg+xml")

@@ -1,0 +1,51 @@
+"""Serve the page on this machine until told to stop."""
+
+import errno
+import socket
+import threading
+import webbrowser
+from pathlib import Path
+
+import uvicorn
+
+from cuffwright.case.errors import ArchiveError
+from cuffwright.evidence.book import load_book
+from cuffwright.web.app import create_app
+
+HERE = "127.0.0.1"
+"""The only address it listens on."""
+
+GRACE_SECONDS = 2
+"""Numerical choice: open streams are given this long when the server stops."""
+
+
+def serve(data: Path, port: int, open_browser: bool) -> None:
+    """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
+
+    Raises
+    ------
+    ArchiveError
+        When the port is taken or the cases cannot be opened.
+    """
+    app = create_app(data, load_book())
+    door = _door(port)
+    address = f"http://{HERE}:{door.getsockname()[1]}/"
+    print(f"Cuffwright is open at {address} (Ctrl-C stops it)", flush=True)
+    config = uvicorn.Config(
+        app, log_level="warning", server_header=False, timeout_graceful_shutdown=GRACE_SECONDS, lifespan="on"
+    )
+    if open_browser:
+        threading.Timer(0.5, webbrowser.open, [address]).start()
+    uvicorn.Server(config).run(sockets=[door])
+
+
+def _door(port: int) -> socket.socket:
+    door = socket.socket(socket.AF_INET, socket.SOCK_STREAM)
+    door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
+    try:
+        door.bind((HERE, port))
+    except OSError as wrong:
+        door.close()
+        taken = "is taken by another program" if wrong.errno == errno.EADDRINUSE else "cannot be used"
+        raise ArchiveError(f"port {port} on {HERE} {taken}; choose another with --port") from None
+    return door
