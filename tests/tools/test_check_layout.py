@@ -103,3 +103,9 @@ def test_one_docstring_serves_all_overloads(check):
     overloads = "\n\n@overload\ndef half(x: int) -> int: ...\n\n\n@overload\ndef half(x: float) -> float: ...\n"
     whole = '\n\ndef half(x):\n    """Half of x."""\n    return x / 2\n'
     assert check('"""Halves."""\n\nfrom typing import overload\n' + overloads + whole) == []
+
+
+def test_a_private_module_may_hold_many_building_blocks(check):
+    """What members of a family share may stand together in a module of their own folder."""
+    many = "".join(f'\n\ndef part_{"x" * n}():\n    """Part."""\n' for n in range(1, 12))
+    assert check('"""Things."""\n' + many, place="repair/_shape.py") == []

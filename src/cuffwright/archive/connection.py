@@ -1,6 +1,7 @@
 """Connections to the archive's SQLite file, each with the same safe settings."""
 
 import sqlite3
+import time
 from pathlib import Path
 from typing import Any
 
@@ -8,6 +9,9 @@ from sqlalchemy import URL, Connection, Engine, create_engine, event
 
 HEADING = 100
 """Bytes of the heading of an SQLite file."""
+
+PAUSES = (0.01, 0.03, 0.1, 0.3, 0.5, 0.5)
+"""Seconds between tries at switching the write-ahead log on while another program does."""
 
 WRITING = "archive_writing"
 """Execution option of connections that take the write lock at once."""
@@ -44,11 +48,26 @@ def check_heading(file: Path) -> None:
 def _settle(connection: sqlite3.Connection, _record: Any) -> None:
     connection.isolation_level = None
     try:
-        for setting in ("foreign_keys=ON", "journal_mode=WAL", "synchronous=FULL", "trusted_schema=OFF"):
+        for setting in ("foreign_keys=ON", "synchronous=FULL", "trusted_schema=OFF"):
             connection.execute(f"PRAGMA {setting}").close()
+        _write_ahead(connection)
     except BaseException:
         connection.close()
         raise
+
+
+def _write_ahead(connection: sqlite3.Connection) -> None:
+    # Two programs switching a new file at once would wait for each other; SQLite refuses one of them without
+    # waiting at all, so the waiting is done here.
+    for pause in PAUSES:
+        try:
+            connection.execute("PRAGMA journal_mode=WAL").close()
+            return
+        except sqlite3.OperationalError as error:
+            if error.sqlite_errorcode & 0xFF not in (sqlite3.SQLITE_BUSY, sqlite3.SQLITE_PROTOCOL):
+                raise
+            time.sleep(pause)
+    connection.execute("PRAGMA journal_mode=WAL").close()
 
 
 def _begin(connection: Connection) -> None:

@@ -8,7 +8,7 @@ import typer
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.printing import plain, progress, say_hold, say_json
-from cuffwright.course.hold import hold
+from cuffwright.course.hold import hold, unverified
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import open_case
 
@@ -37,8 +37,9 @@ def register(app: typer.Typer) -> None:
         as_json: JsonOption = False,
     ) -> None:
         """Say what the repair will hold: contact, loads, gap, ultimate load with interval, weakest link."""
-        result = answer(open_case(case), pattern, draws, seed)
+        sheet = open_case(case)
+        result = answer(sheet, pattern, draws, seed)
         if as_json:
             say_json(plain(result))
         else:
-            say_hold(result)
+            say_hold(sheet, result, unverified(load_book(), result))

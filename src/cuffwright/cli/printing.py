@@ -15,8 +15,9 @@ from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
 from cuffwright.case.errors import FormatError
-from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
+from cuffwright.case.hold import Contact, HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.quantity import Interval
+from cuffwright.case.sheet import CaseSheet
 
 SUPPORT = "Planning and teaching support, not for care; the surgeon decides."
 
@@ -76,27 +77,40 @@ def plain(result: HoldResult) -> dict[str, Any]:
     return asdict(result)
 
 
-def say_hold(result: HoldResult) -> None:
-    """Print an answer: identity and side, the verdict, the scenarios, the members, cautions, facts and caution."""
-    out = Console(highlight=False, soft_wrap=True)
-    out.print(f"{result.case}, [bold]{result.side.upper()} shoulder[/bold], {result.layout.pattern}")
-    out.print(f"[bold]{result.verdict}[/bold]\n", markup=True)
+def say_hold(sheet: CaseSheet, result: HoldResult, unverified: tuple[str, ...]) -> None:
+    """Print an answer: whose and which side, the verdict, cautions, scenarios, members, contact, what it rests on."""
+    out = Console(highlight=False, soft_wrap=True, markup=False)
+    invented = ", invented" if sheet.identity.invented else ""
+    day = sheet.identity.operation_date
+    out.print(
+        f"{result.case}{invented}, {result.side.upper()} shoulder, operation {day or 'not dated'}: a plan, not done."
+    )
+    out.print(result.verdict, style="bold")
     for caution in result.cautions:
         out.print(f"{caution.severity.upper()}: {caution.text}" + (f" ({caution.where})" if caution.where else ""))
+    middle = result.scenarios[len(result.scenarios) // 2]
     out.print(_scenarios(result))
-    for scenario in result.scenarios[:1]:
-        out.print(_members(scenario))
-    contact = result.contact
-    out.print(
-        f"Contact as tied: {contact.force:g} N, mean {contact.mean:g} MPa, peak {contact.peak:g} MPa; share of the torn"
-        f" footprint over each threshold:"
-    )
-    pairs = zip(contact.thresholds, contact.area_shares, strict=True)
-    out.print("  " + ", ".join(f"{over:g} MPa {share:.0%}" for over, share in pairs))
+    out.print(f"Members, {middle.tissue} tissue, {middle.bone} bone, at {middle.gap_load:g} N:")
+    out.print(_members(middle))
+    for words, contact in (("as tied", result.contact), (f"under {middle.gap_load:g} N", result.contact_loaded)):
+        if contact is not None:
+            out.print(_contact(words, contact))
     if result.missing:
         out.print(f"Not known: {', '.join(result.missing)}")
-    out.print(f"{len(result.facts)} facts of edition {result.edition}; {result.draws} draws, seed {result.seed}.")
+    out.print(
+        f"{len(result.facts)} facts of edition {result.edition}, {len(unverified)} of them unverified (memory or"
+        f" assumed); {result.draws} draws, seed {result.seed}, version {result.version}, inputs {result.input_hash[:12]}."
+    )
     out.print(SUPPORT)
+
+
+def _contact(words: str, contact: Contact) -> str:
+    pairs = zip(contact.thresholds, contact.area_shares, strict=True)
+    curve = ", ".join(f"{over:g} MPa {share:.0%}" for over, share in pairs)
+    return (
+        f"Contact {words}: {contact.force:g} N, mean {contact.mean:g} MPa, peak {contact.peak:g} MPa; share of the torn"
+        f" footprint over each threshold: {curve}"
+    )
 
 
 def _span(interval: Interval | None) -> str:

@@ -12,7 +12,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.tear import Tear
 from cuffwright.course.asking import Answer, explain
 from cuffwright.course.prepared import Prepared, lay, prepare, seat
-from cuffwright.course.settling import Cancelled, Progress, StoppedError, glance, input_hash, settle
+from cuffwright.course.settling import DRAWS, Cancelled, Progress, StoppedError, glance, input_hash, settle
 from cuffwright.repair.patterns import patterns
 
 __all__ = [
@@ -28,6 +28,7 @@ __all__ = [
     "prepare",
     "seat",
     "settle",
+    "unverified",
     "warm",
 ]
 
@@ -46,7 +47,7 @@ def hold(
     *,
     pattern: str | None = None,
     layout: Layout | None = None,
-    draws: int = 1000,
+    draws: int = DRAWS,
     seed: int = 1,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
@@ -76,6 +77,11 @@ def warm(book: FactBook) -> None:
     prepared = prepare(sheet, book)
     for name in patterns():
         settle(replace(prepared, plain=False), lay(prepared, name), draws=1)
+
+
+def unverified(book: FactBook, result: HoldResult) -> tuple[str, ...]:
+    """Keys of the rows an answer used that rest on memory or assumption, shown as unverified everywhere."""
+    return tuple(key for key in result.facts if not book.fact(key).verified)
 
 
 WARM_KEYS = ("rule.tear.supraspinatus", "tendon.thickness")

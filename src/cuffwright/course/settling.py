@@ -5,8 +5,9 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
 
 from cuffwright import __version__
+from cuffwright.case.errors import OutsideValidity
 from cuffwright.case.fact import Citing
-from cuffwright.case.hold import HoldResult, ScenarioHold
+from cuffwright.case.hold import Contact, HoldResult, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
 from cuffwright.course.contact import contact_of, picture, press
@@ -19,6 +20,9 @@ from cuffwright.repair.patterns import pattern
 
 THREADS = 2
 """Numerical choice: draws run in this many threads; the result does not depend on it."""
+
+DRAWS = 1000
+"""Numerical choice: draws per scenario of a settled answer."""
 
 QUICK = 100
 """Numerical choice: draws of a first estimate, made when nothing settled is known yet."""
@@ -35,7 +39,7 @@ def settle(
     prepared: Prepared,
     layout: Layout,
     *,
-    draws: int = 1000,
+    draws: int = DRAWS,
     seed: int = 1,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
@@ -131,12 +135,10 @@ def _assembled(
 ) -> HoldResult:
     shown = pulled[prepared.middle]
     tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
-    stated = facts.number("rule.load.stated")
-    shares = shown.ramp.shares(stated)
-    loaded = contact_of(press(prepared, layout, shares.limbs)) if shares else None
+    loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in one.cautions}.values())
     title = pattern(layout.pattern).title
-    cautions = (*rules, *limits, *prepared.cautions)
+    cautions = (*rules, *limits, *withheld, *prepared.cautions)
     parts = verdict_parts(layout, title, answers, cautions, facts)
     return HoldResult(
         case=prepared.sheet.identity.patient,
@@ -159,3 +161,18 @@ def _assembled(
         input_hash=input_hash(prepared, layout, draws, seed),
         verdict_parts=parts,
     )
+
+
+def _loaded(
+    prepared: Prepared, layout: Layout, shown: Pulled, stated: float
+) -> tuple[Contact | None, tuple[Caution, ...]]:
+    """Contact under the stated load; None with a note where the load is not reached or the model must not answer."""
+    shares = shown.ramp.shares(stated)
+    if shares is None:
+        words = f"Contact under {stated:g} N not computed: the repair does not reach that load."
+        return None, (Caution("contact-load-not-reached", words, severity="note"),)
+    try:
+        return contact_of(press(prepared, layout, shares.limbs)), ()
+    except OutsideValidity as limit:
+        words = f"Contact under {stated:g} N withheld: {limit}."
+        return None, (Caution("contact-load-withheld", words, severity="note", fact="limit.indentation"),)

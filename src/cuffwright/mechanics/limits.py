@@ -9,6 +9,12 @@ from cuffwright.case.quantity import Caution
 from cuffwright.mechanics.parameters import Parameters
 
 
+UNTIED = (
+    "nothing holds the tendon against the muscle while these sutures are tied, so the repair cannot be computed; "
+    "add a stitch that runs back to its own anchor, or tie the stitches in another order"
+)
+
+
 def limits(layout: Layout, strip: TendonStrip, parameters: Parameters) -> tuple[Caution, ...]:
     """Every broken limit as a caution of severity ``stop``: few anchors, a hole near the edge, holes too close."""
     return tuple(broken(layout, strip, parameters))

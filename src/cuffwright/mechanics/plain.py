@@ -10,6 +10,8 @@ import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
+from cuffwright.case.errors import OutsideValidity
+from cuffwright.mechanics.limits import UNTIED
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, STRAP, Curve, Floats, Net, Whole
 
 PER_SITE = 5
@@ -29,6 +31,9 @@ TIE = 1e-6
 
 BRACKET = 2.0
 """Numerical choice: first width of the search for the tied clamp motion, mm."""
+
+LOST = 25.0
+"""Numerical choice: clamp motion beyond which tying has failed, mm."""
 
 PRECISE = 1e-12
 """Numerical choice: precision of the tied clamp motion, mm."""
@@ -236,8 +241,12 @@ def _balance(maps: Maps, z: Floats, load: Load) -> tuple[Floats, float]:
     width = BRACKET
     while excess(low) > 0.0:
         low, width = low - width, 2.0 * width
+        if low < -LOST:
+            raise OutsideValidity(UNTIED)
     while excess(high) < 0.0:
         high, width = high + width, 2.0 * width
+        if high > LOST:
+            raise OutsideValidity(UNTIED)
     clamp = float(brentq(excess, low, high, xtol=PRECISE, rtol=4.0 * np.finfo(float).eps))
     excess(clamp)
     return state[0], clamp

@@ -6,8 +6,10 @@ from typing import Literal
 
 import numpy as np
 
+from cuffwright.case.errors import OutsideValidity
 from cuffwright.case.quantity import Caution
 from cuffwright.mechanics.curve import at_load, secant
+from cuffwright.mechanics.limits import UNTIED
 from cuffwright.mechanics.net import Curve, Floats, Net
 from cuffwright.mechanics.weave import Woven
 
@@ -187,6 +189,11 @@ def pull(woven: Woven, *, step: float = STEP, plain: bool = False) -> Ramp:
         Clamp step, mm.
     plain
         Use the plain numpy twin, which needs no compiling, instead of the compiled kernel.
+
+    Raises
+    ------
+    OutsideValidity
+        When the sutures cannot be tied against the preload.
     """
     if plain:
         from cuffwright.mechanics import plain as twin
@@ -195,5 +202,7 @@ def pull(woven: Woven, *, step: float = STEP, plain: bool = False) -> Ramp:
     from cuffwright.mechanics.kernels import ramp
 
     tied, stiff, rest = ramp.tie(woven.net)
+    if not abs(tied[-1]) < FARTHEST:
+        raise OutsideValidity(UNTIED)
     slot = np.zeros_like(woven.net.at)
     return Ramp(woven, ramp.rise(woven.net, tied, stiff, rest, slot, step, FARTHEST, ENDLESS))

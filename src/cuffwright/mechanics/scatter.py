@@ -11,9 +11,11 @@ from dataclasses import dataclass, field
 import numpy as np
 from numpy.typing import NDArray
 
+from cuffwright.case.errors import OutsideValidity
 from cuffwright.case.fact import Citing
 from cuffwright.case.quantity import Interval
 from cuffwright.mechanics.curve import STIFFNESS_FROM, STIFFNESS_TO
+from cuffwright.mechanics.limits import UNTIED
 from cuffwright.mechanics.net import Floats
 from cuffwright.mechanics.parameters import Setting
 from cuffwright.mechanics.pull import FARTHEST, MEMBERS, Member
@@ -115,6 +117,11 @@ def draw(
     """Run chunk number ``chunk`` of ``size`` draws; None when ``cancelled`` says so before it starts.
 
     ``load`` (N) is where the gap is read.
+
+    Raises
+    ------
+    OutsideValidity
+        When the sutures of a draw cannot be tied.
     """
     if cancelled is not None and cancelled():
         return None
@@ -127,6 +134,8 @@ def draw(
     out = np.empty((size, numbers.size))
     loads = np.empty((size, len(woven.limbs) + len(woven.holes) + len(woven.anchors)))
     run(woven.net, woven.sheet.flex, woven.sheet.edge, RIDGE, moved, scattered, numbers, out, loads)
+    if not np.isfinite(out[:, 0]).all():
+        raise OutsideValidity(UNTIED)
     first = out[:, 1:3].astype(np.int64)
     return Draws(woven, load, out[:, 0], first[:, 0], first[:, 1], out[:, 3], out[:, 4], doubt, loads)
 
@@ -143,7 +152,7 @@ def scatter_members(
 
     full = woven.full * factor(spread.tissue, size, 1) * factor(spread.hole, size, holes)
     hold = net.hold * factor(spread.anchor, size, posts)
-    tension = net.tension * factor(spread.tension, size, ropes)
+    tension = firm(woven, net.tension * factor(spread.tension, size, ropes))
     strength = net.strength * factor(spread.strength, size, ropes)
     points = woven.points + spread.placement * rng.standard_normal((size, holes, 2))
     ends = np.repeat(woven.posts[None], size, axis=0)
@@ -152,6 +161,15 @@ def scatter_members(
     across = patch_weights(at[..., 0].ravel(), sheet.u).reshape(*at.shape[:2], -1)
     along = patch_weights(at[..., 1].ravel(), sheet.v).reshape(*at.shape[:2], -1)
     return (across, along, at, anchor), (tear, tension, strength, hold)
+
+
+def firm(woven: Woven, tension: Floats) -> Floats:
+    """Tensions (d, r) N raised where the first sutures tied could not together hold the muscle's preload."""
+    first = woven.net.stage == woven.net.stage.min()
+    total = tension[:, first].sum(axis=1, keepdims=True)
+    lift = np.maximum(1.0, woven.net.preload / total)
+    raised: Floats = np.where(first, tension * lift, tension)
+    return raised
 
 
 def scatter(

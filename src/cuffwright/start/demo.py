@@ -13,6 +13,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import DrawsOption, JsonOption, SeedOption, answer
 from cuffwright.cli.printing import plain, say_hold, say_json, write_whole
 from cuffwright.cli.report import print_pages
+from cuffwright.course.hold import unverified
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import write_case
 from cuffwright.exchange.demo_cases import DEFAULT, demo_cases
@@ -74,7 +75,7 @@ def register(app: typer.Typer) -> None:
             for words in head.cannot_know:
                 print(f"  {words}")
             print("The tear is typed and invented; the image is not of the invented patient.")
-            say_hold(result)
+            say_hold(sheet, result, unverified(load_book(), result))
             print(f"Wrote {out}/case.toml, hold.json and report.pdf.")
         if not no_page:
             serve(out / "data", port, open_browser=True)

@@ -25,7 +25,9 @@ def member_words(shown: ScenarioHold) -> Plain:
     return {
         "scenario": f"{shown.tissue} tissue, {shown.bone} bone",
         "load": number(shown.gap_load),
-        "share": f"brackets hold {', '.join(number(s) for s in shares)} of the draws" if shares else NOT_REACHED,
+        "share": f"brackets hold {', '.join(number(s) for s in shares)} of the draws"
+        if shares
+        else f"no intervals, {NOT_REACHED}",
         "reach": top,
         "rows": [_member(m) for m in shown.members],
     }
@@ -36,7 +38,7 @@ def _member(one: MemberLoad) -> Plain:
     return {
         "name": plain(f"{one.kind} {one.name}"),
         "tied": number(one.tied),
-        "loaded": spread(one.loaded) if one.loaded else NOT_REACHED,
+        "loaded": spread(one.loaded) if one.loaded else "not reached",
         "drawn": drawn,
         "capacity": number(one.capacity),
         "bears": one.capacity,

@@ -15,7 +15,7 @@ FULL = 1e9
 """Numerical choice: a load no ramp reaches, N."""
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _span(weights: Floats) -> tuple[int, int]:
     """First and one past the last entry of ``weights`` that is not zero."""
     first, last = 0, weights.size
@@ -26,7 +26,7 @@ def _span(weights: Floats) -> tuple[int, int]:
     return first, last
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def gather(flex: Floats, edge: Floats, across: Floats, along: Floats, A: Floats, e: Floats) -> None:
     """Site flexibility (2n, 2n) into ``A`` and edge motion (2n) into ``e``, both mm/N.
 
@@ -63,7 +63,7 @@ def gather(flex: Floats, edge: Floats, across: Floats, along: Floats, A: Floats,
             A[b, a], A[b + 1, a], A[b, a + 1], A[b + 1, a + 1] = uu, uv, vu, vv
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def crossing(force: Floats, load: float) -> tuple[int, float]:
     """Row at which ``force`` first reaches ``load`` and the share of the step to it; row -1 when it never does."""
     for i in range(force.size):
@@ -74,7 +74,7 @@ def crossing(force: Floats, load: float) -> tuple[int, float]:
     return -1, 0.0
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _read(values: Floats, row: int, share: float) -> float:
     """The value a ``share`` of the step before ``row``, or nan for row -1."""
     found: float = math.nan
@@ -83,7 +83,7 @@ def _read(values: Floats, row: int, share: float) -> float:
     return found
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def carried(net: Net, curve: Curve, load: float, out: Floats) -> None:
     """Write what ropes, holes and anchors carry at ``load`` newtons into ``out`` (r + h + k) N; nan: not reached."""
     row, share = crossing(curve.force, load)
@@ -99,7 +99,7 @@ def carried(net: Net, curve: Curve, load: float, out: Floats) -> None:
         out[ropes + holes + k] = _read(curve.anchor[:, k], row, share)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def run(
     net: Net, flex: Floats, edge: Floats, ridge: float, moved: Four, scattered: Four, numbers: Floats, out: Floats,
     loads: Floats,

@@ -26,12 +26,15 @@ HALVINGS = 40
 ARMIJO = 1e-4
 """Numerical choice: share of the predicted fall in energy that a Newton step must bring."""
 
+PIVOT = 1e-9
+"""Numerical choice: least pivot of the factorisation, N/mm, reached only where nothing holds a direction."""
+
 SLACK, TIED, TENSIONED = 0, 1, 2
 
 Work = tuple[Floats, Floats, Floats, Whole, Floats, Floats]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def place(net: Net, x: Floats, on: int, which: int, spot: Floats) -> None:
     """Write the place (u, v, z) in mm of one rope node into ``spot``."""
     if on == ON_ANCHOR:
@@ -48,7 +51,7 @@ def place(net: Net, x: Floats, on: int, which: int, spot: Floats) -> None:
         spot[2] = net.thick[which] - x[b + 4]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _path(net: Net, x: Floats, r: int) -> float:
     """Path length of rope ``r`` in mm, its corners rounded."""
     p = np.empty(3)
@@ -65,14 +68,14 @@ def _path(net: Net, x: Floats, r: int) -> float:
     return total
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def lengths(net: Net, x: Floats, out: Floats) -> None:
     """Write the path length of every rope in mm into ``out`` (r)."""
     for r in range(net.nodes.size):
         out[r] = _path(net, x, r)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _unknown(net: Net, on: int, which: int, axis: int) -> int:
     """Index of the unknown that moves a rope node along ``axis``, or -1 when it does not move."""
     if on == ON_ANCHOR:
@@ -82,7 +85,7 @@ def _unknown(net: Net, on: int, which: int, axis: int) -> int:
     return -1 if net.kind[which] == STRAP else PER_SITE * which + axis
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _moving(net: Net, r: int, touched: Whole) -> int:
     """List the unknowns that move rope ``r`` in ``touched``, each once; returns their number."""
     n = 0
@@ -98,7 +101,7 @@ def _moving(net: Net, r: int, touched: Whole) -> int:
     return n
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _segment(net: Net, x: Floats, r: int, s: int, pull: float, H: Floats, gl: Floats) -> None:
     """Add segment ``s - 1`` to ``s`` of rope ``r``: length slope to ``gl``, turning under ``pull`` to ``H``."""
     i = np.empty(3, np.int64)
@@ -134,7 +137,7 @@ def _segment(net: Net, x: Floats, r: int, s: int, pull: float, H: Floats, gl: Fl
                 H[j[c], i[b]] -= bend
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _rope_energy(
     net: Net, x: Floats, r: int, state: int, stiff: float, rest: float, g: Floats, H: Floats, gl: Floats, touched: Whole
 ) -> float:
@@ -157,7 +160,7 @@ def _rope_energy(
     return pull * total if state == TENSIONED else 0.5 * pull * pull / stiff
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def spring(d: float, first: float, tear: float, hard: float) -> tuple[float, float, float]:
     """Energy (N mm), force (N) and stiffness (N/mm) of a spring that yields at ``tear`` newtons."""
     limit = tear / first
@@ -168,7 +171,7 @@ def spring(d: float, first: float, tear: float, hard: float) -> tuple[float, flo
     return tear * past + 0.5 * tear * limit + 0.5 * rest * past * past, tear + rest * past, rest
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _site_energy(
     net: Net, x: Floats, j: int, slot: Floats, tied: Floats, grip: Floats, g: Floats, H: Floats
 ) -> float:
@@ -236,7 +239,7 @@ def _site_energy(
     return energy
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _sheet_energy(net: Net, x: Floats, g: Floats, H: Floats) -> float:
     """Add the stretched sheet's energy to ``g`` and ``H`` and return it; the clamp's motion is the last unknown."""
     n = net.kind.size
@@ -269,7 +272,7 @@ def _sheet_energy(net: Net, x: Floats, g: Floats, H: Floats) -> float:
     return energy
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def assemble(
     net: Net, x: Floats, free: bool, state: Whole, stiff: Floats, rest: Floats, slot: Floats, tied: Floats,
     grip: Floats, g: Floats, H: Floats, gl: Floats, touched: Whole,
@@ -295,7 +298,7 @@ def assemble(
     return energy
 
 
-@njit(cache=True, nogil=True, fastmath=True)
+@njit(cache=True, nogil=True, error_model="numpy", fastmath=True)
 def _newton_step(H: Floats, g: Floats, size: int, step: Floats) -> None:
     """Solve ``H step = -g`` for the first ``size`` unknowns by Cholesky, in place in ``H``."""
     for i in range(size):
@@ -304,7 +307,7 @@ def _newton_step(H: Floats, g: Floats, size: int, step: Floats) -> None:
             for k in range(j):
                 s -= H[i, k] * H[j, k]
             if i == j:
-                H[i, i] = math.sqrt(s)
+                H[i, i] = math.sqrt(max(s, PIVOT))
             else:
                 H[i, j] = s / H[j, j]
     for i in range(size):
@@ -319,7 +322,7 @@ def _newton_step(H: Floats, g: Floats, size: int, step: Floats) -> None:
             step[k] -= H[i, k] * s
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def settle(
     net: Net, x: Floats, free: bool, state: Whole, stiff: Floats, rest: Floats, slot: Floats, tied: Floats,
     grip: Floats, work: Work,
@@ -358,7 +361,7 @@ def settle(
     return residual
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def workspace(size: int) -> Work:
     """Scratch arrays for ``settle``."""
     return (

@@ -13,7 +13,7 @@ TIE = 1e-6
 """Numerical choice: members whose utilisation is this close to the highest count as equal; the first one goes."""
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def tie(net: Net) -> tuple[Floats, Floats, Floats]:
     """Tie the ropes stage by stage with the muscle end free under the preload.
 
@@ -49,7 +49,7 @@ def tie(net: Net) -> tuple[Floats, Floats, Floats]:
     return x, stiff, rest
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def tissue_pull(net: Net, x: Floats, out: Floats) -> float:
     """Write the force of each site on the tissue (2n) N into ``out`` and return the clamp force (N)."""
     n = net.kind.size
@@ -66,7 +66,7 @@ def tissue_pull(net: Net, x: Floats, out: Floats) -> float:
     return total
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def anchor_pulls(net: Net, x: Floats, tension: Floats, out: Floats) -> None:
     """Write the size of the summed rope pulls on each anchor (k) N into ``out``."""
     sums = np.zeros((out.size, 3))
@@ -90,7 +90,7 @@ def anchor_pulls(net: Net, x: Floats, tension: Floats, out: Floats) -> None:
         out[k] = math.sqrt(sums[k, 0] ** 2 + sums[k, 1] ** 2 + sums[k, 2] ** 2)
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _slots(net: Net, x: Floats, slot: Floats, out: Floats) -> None:
     """Write the way from tissue to rope (n, 2) mm beyond ``slot`` into ``out``, zero at straps."""
     for j in range(net.kind.size):
@@ -99,7 +99,7 @@ def _slots(net: Net, x: Floats, slot: Floats, out: Floats) -> None:
             out[j, c] = 0.0 if net.kind[j] == STRAP else x[b] - x[b + 2] - slot[j, c]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _grips(net: Net, x: Floats, out: Floats) -> None:
     """Write the friction limit (n) N of every site at its present indentation into ``out``."""
     for j in range(out.size):
@@ -107,7 +107,7 @@ def _grips(net: Net, x: Floats, out: Floats) -> None:
         out[j] = 0.0 if w <= 0.0 else net.friction * net.press[j] * w / (1.0 - w / net.thick[j])
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _weakest(net: Net, alive: NDArray[np.bool_], slot: Floats, tension: Floats, pulls: Floats) -> tuple[int, int]:
     """Highest utilisation above one as (kind, index), or (-1, -1); ties go to the first member."""
     n, ropes, anchors = net.kind.size, net.nodes.size, net.hold.size
@@ -128,7 +128,7 @@ def _weakest(net: Net, alive: NDArray[np.bool_], slot: Floats, tension: Floats, 
     return kind, index
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _lose(net: Net, kind: int, index: int, state: Whole, alive: NDArray[np.bool_]) -> None:
     """Fail one member: a rope, or a hole or anchor with every rope through it."""
     if kind == 1:
@@ -143,7 +143,7 @@ def _lose(net: Net, kind: int, index: int, state: Whole, alive: NDArray[np.bool_
                 state[r] = SLACK
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _release(net: Net, state: Whole, x: Floats, slot: Floats) -> None:
     """Start sites that no rope loads any more from their rest, where the energy's minimum will leave them."""
     for j in range(net.kind.size):
@@ -159,7 +159,7 @@ def _release(net: Net, state: Whole, x: Floats, slot: Floats) -> None:
                 x[b + c] = x[b + 2 + c] + slot[j, c]
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def _advance(net: Net, x: Floats, before: Floats, step: float) -> None:
     """Move the clamp by ``step`` mm and carry the rest on as it went in the last step, if that crushes nothing."""
     last = x.size - 1
@@ -177,7 +177,7 @@ def _advance(net: Net, x: Floats, before: Floats, step: float) -> None:
     x[last] += step
 
 
-@njit(cache=True, nogil=True)
+@njit(cache=True, nogil=True, error_model="numpy")
 def rise(
     net: Net, x0: Floats, stiff: Floats, rest: Floats, slot: Floats, step: float, reach: float, stop_at: float
 ) -> Curve:
