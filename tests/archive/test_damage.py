@@ -4,6 +4,7 @@ import os
 import random
 import shutil
 import sqlite3
+import threading
 
 import pytest
 from sqlalchemy import event
@@ -86,6 +87,33 @@ def test_a_locked_archive_says_so(folder):
             holder.execute("ROLLBACK")
             holder.close()
         assert add(archive, 1, "layout.laid", {}).seq == 2
+
+
+@pytest.mark.parametrize("leaves", [True, False])
+def test_a_new_file_being_looked_at_is_waited_for(folder, monkeypatch, leaves):
+    """Switching the log on waits for another program at the new file, and gives up in a sentence when it stays."""
+    folder.mkdir()
+    holder = sqlite3.connect(folder / "archive.db", isolation_level=None, check_same_thread=False)
+    holder.execute("CREATE TABLE t (x)")
+    holder.execute("BEGIN")
+    holder.execute("SELECT * FROM t").fetchall()
+    release = threading.Timer(0.1, holder.execute, ("COMMIT",))
+    if leaves:
+        release.start()
+    else:
+        monkeypatch.setattr("cuffwright.archive.connection.PAUSES", (0.01, 0.01))
+    try:
+        if leaves:
+            with open_archive(folder, wait_seconds=0) as archive:
+                opened(archive)
+                assert archive.verify("case-1").intact
+        else:
+            with pytest.raises(ArchiveError, match="in use by another program; wait a moment"):
+                open_archive(folder, wait_seconds=0)
+    finally:
+        if leaves:
+            release.join()
+        holder.close()
 
 
 @pytest.mark.parametrize("content", [random.Random(1).randbytes(9000), b"SQLite format 3\0" + bytes(5000), b"x"])

@@ -65,3 +65,9 @@ def bridging(*, knotted=True):
         for side, end in zip("FB", wall, strict=True)
     )
     return Layout("bridging", (*medial, *wall), holes, (*(tied if knotted else ()), *limbs))
+
+
+def six_simple():
+    """Three simple stitches on each of two anchors, 10 mm from the tendon edge."""
+    anchors = _anchors("lateral", "L", 10.5, "threaded-5.0")
+    return Layout("six-simple", anchors, *_simple(anchors, (-2.5, 0.0, 2.5), v=2.0))

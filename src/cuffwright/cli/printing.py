@@ -99,7 +99,8 @@ def say_hold(sheet: CaseSheet, result: HoldResult, unverified: tuple[str, ...]) 
         out.print(f"Not known: {', '.join(result.missing)}")
     out.print(
         f"{len(result.facts)} facts of edition {result.edition}, {len(unverified)} of them unverified (memory or"
-        f" assumed); {result.draws} draws, seed {result.seed}, version {result.version}, inputs {result.input_hash[:12]}."
+        f" assumed); {result.draws} draws, seed {result.seed}, version {result.version}, inputs"
+        f" {result.input_hash[:12]}."
     )
     out.print(SUPPORT)
 

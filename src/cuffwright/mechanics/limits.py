@@ -8,7 +8,6 @@ from cuffwright.case.layout import Layout, TendonStrip
 from cuffwright.case.quantity import Caution
 from cuffwright.mechanics.parameters import Parameters
 
-
 UNTIED = (
     "nothing holds the tendon against the muscle while these sutures are tied, so the repair cannot be computed; "
     "add a stitch that runs back to its own anchor, or tie the stitches in another order"

@@ -36,7 +36,8 @@ class Parameters:
     ``capacity`` N at ``reference_thickness`` and a bite of ``reference_bite`` (growing with ``bite_power``),
     ``slot`` mm until a hole is lost; ``stitch`` the capacity factor per kind of hole; ``tissue`` the factor of
     tendon quality on every hole. ``thread`` N is the suture's axial stiffness; ``give``,
-    ``tension`` and ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``anchor_give``
+    ``tension`` and ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``tension_limit`` is
+    the share of a hole's or anchor's strength up to which a suture is tensioned; ``anchor_give``
     mm/N. ``holds`` N is anchor strength by implant and row; ``intact`` N the strength of an intact tendon
 of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of the footprint.
     ``edge_limit``, ``neighbour_limit`` (mm) and ``depth_limit`` (share) bound validity;
@@ -57,6 +58,7 @@ of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of t
     give: dict[str, float]
     tension: dict[str, float]
     strength: dict[str, float]
+    tension_limit: float
     anchor_give: float
     holds: dict[tuple[str, str], float]
     friction: float
@@ -118,6 +120,7 @@ of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of t
             give={"knot": n("suture.give.knot"), "limb": n("suture.give.clamp")},
             tension={"knot": n("suture.tension.knot"), "limb": n("suture.tension.limb")},
             strength={"knot": n("suture.strength.knot"), "limb": n("suture.strength.limb")},
+            tension_limit=n("suture.tension.limit"),
             anchor_give=n("anchor.give"),
             holds=anchor_holds(book, chosen(BONE, bone, "bone quality"), design_anchors),
             friction=n("friction.tendon-bone"),

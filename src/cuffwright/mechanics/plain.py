@@ -305,7 +305,7 @@ def rise(net: Net, step: float, reach: float) -> Curve:
             yields = force
         load.grip = _grips(net, z)
         peak = max(peak, force)
-        if (events and force < 0.5 * peak) or load.clamp >= first + reach:
+        if (events and peak > net.preload and force < 0.5 * peak) or load.clamp >= first + reach:
             break
     clamp, force_, tension_, pull_, slot_, depth, anchor = (np.array(column) for column in zip(*rows, strict=True))
     edge = clamp - pull_ @ net.edge

@@ -67,7 +67,7 @@ class Ramp:
     @property
     def uncapped(self) -> float:
         """The ramp's highest force (N)."""
-        return float(self.curve.force.max())
+        return max(0.0, float(self.curve.force.max()))
 
     @property
     def ultimate(self) -> float:
@@ -158,6 +158,15 @@ class Ramp:
             text = f"the repair would hold {self.uncapped:.0f} N, beyond tendon capacity;"
             text += f" shown is the tendon's {self.woven.cap:.0f} N"
             found.append(Caution("tendon-capacity", text, fact="tendon.capacity.anterior"))
+        if self.curve.events.size and self.curve.events[0, 0] == 0:
+            text = f"{self.failures[0].kind} {self.failures[0].name} gives way while the sutures are tied"
+            found.append(Caution("fails-when-tied", text, self.failures[0].name))
+        softer = self.woven.net.tension < self.woven.planned_tension
+        if softer.any():
+            rope = int(np.argmin(self.woven.net.tension / self.woven.planned_tension))
+            name, least = self.woven.limbs[rope], self.woven.net.tension[rope]
+            text = f"tendon or bone bears only {least:.0f} N on suture {name} when it is tied; tied softer than planned"
+            found.append(Caution("tied-softer", text, name, "note", "suture.tension.limit"))
         share = self.curve.depth / self.woven.net.thick
         limit = self.woven.parameters.depth_limit
         deep = np.flatnonzero((share > limit).any(axis=1))

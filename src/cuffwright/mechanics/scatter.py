@@ -20,7 +20,7 @@ from cuffwright.mechanics.net import Floats
 from cuffwright.mechanics.parameters import Setting
 from cuffwright.mechanics.pull import FARTHEST, MEMBERS, Member
 from cuffwright.mechanics.sheet import patch_weights
-from cuffwright.mechanics.weave import RIDGE, Woven, places
+from cuffwright.mechanics.weave import RIDGE, Woven, bearable, places
 
 CHUNK = 100
 """Numerical choice: draws that share one random stream and run between two looks at the cancel hook."""
@@ -152,12 +152,13 @@ def scatter_members(
 
     full = woven.full * factor(spread.tissue, size, 1) * factor(spread.hole, size, holes)
     hold = net.hold * factor(spread.anchor, size, posts)
-    tension = firm(woven, net.tension * factor(spread.tension, size, ropes))
+    given = woven.planned_tension * factor(spread.tension, size, ropes)
     strength = net.strength * factor(spread.strength, size, ropes)
     points = woven.points + spread.placement * rng.standard_normal((size, holes, 2))
     ends = np.repeat(woven.posts[None], size, axis=0)
     ends[..., :2] += spread.placement * rng.standard_normal((size, posts, 2))
     at, tear, anchor = places(woven.route, points, ends, full, woven.strip, woven.parameters)
+    tension = firm(woven, bearable(woven.route, given, tear, hold, woven.parameters.tension_limit))
     across = patch_weights(at[..., 0].ravel(), sheet.u).reshape(*at.shape[:2], -1)
     along = patch_weights(at[..., 1].ravel(), sheet.v).reshape(*at.shape[:2], -1)
     return (across, along, at, anchor), (tear, tension, strength, hold)

@@ -7,7 +7,7 @@ import numpy as np
 from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.layout import Layout, Stitch, TendonStrip
 from cuffwright.mechanics.limits import limits
-from cuffwright.mechanics.net import STRAP, WRAP, Floats, Net
+from cuffwright.mechanics.net import ON_ANCHOR, STRAP, WRAP, Floats, Net
 from cuffwright.mechanics.parameters import Parameters
 from cuffwright.mechanics.route import Route, route
 from cuffwright.mechanics.sheet import REACH, Sheet, solve_sheet
@@ -71,6 +71,11 @@ class Woven:
         return tuple(stitch.name for stitch in self.layout.stitches)
 
     @property
+    def planned_tension(self) -> Floats:
+        """Tension (r) N each suture would be given if tendon and bone bore it."""
+        return np.array([self.parameters.tension[fastening(stitch)] for stitch in self.layout.stitches])
+
+    @property
     def cap(self) -> float:
         """Strength (N) of the tendon itself; the repair cannot hold more."""
         return self.parameters.tendon_capacity(self.strip.width)
@@ -116,6 +121,8 @@ def fill(
     at, tear, anchor = places(way, *laid, strip, parameters)
     flexibility, edge = sheet.flexibility(at)
     held = [fastening(stitch) for stitch in layout.stitches]
+    hold = np.array([parameters.anchor_hold(a.implant, a.row) for a in layout.anchors])
+    planned = np.array([parameters.tension[h] for h in held])
     each = np.ones(at.shape[0])
     return Net(
         kind=way.kind,
@@ -130,12 +137,12 @@ def fill(
         on=way.on,
         which=way.which,
         nodes=way.nodes,
-        tension=np.array([parameters.tension[h] for h in held]),
+        tension=bearable(way, planned, tear, hold, parameters.tension_limit),
         give=np.array([parameters.give[h] for h in held]) + parameters.anchor_give * way.ends,
         strength=np.array([parameters.strength[h] for h in held]),
         stage=np.array([stitch.stage for stitch in layout.stitches], np.int64),
         anchor=anchor,
-        hold=np.array([parameters.anchor_hold(a.implant, a.row) for a in layout.anchors]),
+        hold=hold,
         thread=parameters.thread,
         friction=parameters.friction,
         stick=STICK,
@@ -149,6 +156,28 @@ def fill(
 def fastening(stitch: Stitch) -> str:
     """How a suture ends: ``limb`` in a knotless anchor, else ``knot``. A bridge's lateral end is knotless."""
     return "knot" if stitch.knotted and stitch.kind != "bridge" else "limb"
+
+
+def bearable(way: Route, planned: Floats, tear: Floats, hold: Floats, limit: float) -> Floats:
+    """Tensions (..., r) N, lowered where a hole or a lateral anchor would carry more than ``limit`` of its strength.
+
+    A loop pulls twice at its hole, a bridging limb once; the limbs that end in one anchor share it. ``planned``
+    (..., r), ``tear`` (..., n) and ``hold`` (..., k) may carry draws in front.
+    """
+    tension = planned.copy()
+    inside = np.arange(way.on.shape[1])[None, :] < way.nodes[:, None]
+    bridges = way.on[np.arange(way.nodes.size), way.nodes - 1] == ON_ANCHOR
+    bridges &= way.kind[way.which[np.arange(way.nodes.size), way.nodes - 2]] == STRAP
+    for rope in range(way.nodes.size):
+        sites = np.unique(way.which[rope, inside[rope] & (way.on[rope] != ON_ANCHOR)])
+        weakest = tear[..., sites].min(axis=-1)
+        bears = weakest if bridges[rope] else 0.5 * weakest
+        if bridges[rope]:
+            end = way.which[rope, way.nodes[rope] - 1]
+            beside = sum(int(way.which[r, way.nodes[r] - 1] == end) for r in np.flatnonzero(bridges))
+            bears = np.minimum(bears, hold[..., end] / beside)
+        tension[..., rope] = np.minimum(tension[..., rope], limit * bears)
+    return tension
 
 
 def stiffen(flexibility: Floats) -> Floats:

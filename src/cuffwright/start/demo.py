@@ -41,7 +41,7 @@ def say_head(head: HeadCircle) -> None:
     across = head.diameter
     print(f"Measured on a real MR: humeral head {across.value:.1f} mm across, SD {across.sd:.1f} mm, {across.trace}")
     for words in head.cannot_know:
-        print(f"  The image does not tell {words}")
+        print(f"  The image does not tell {words}.")
     print("The image names no side, so the side is the one typed in the case. The tear is typed and invented, and the")
     print("image is not of the invented patient.")
 
@@ -68,13 +68,7 @@ def register(app: typer.Typer) -> None:
         if as_json:
             say_json({"hold": plain(result), "out": str(out)})
         else:
-            across = head.diameter
-            print(
-                f"Measured on a real MR: humeral head {across.value:.1f} mm across, SD {across.sd:.1f} ({across.trace})."
-            )
-            for words in head.cannot_know:
-                print(f"  {words}")
-            print("The tear is typed and invented; the image is not of the invented patient.")
+            say_head(head)
             say_hold(sheet, result, unverified(load_book(), result))
             print(f"Wrote {out}/case.toml, hold.json and report.pdf.")
         if not no_page:

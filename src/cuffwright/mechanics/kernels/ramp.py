@@ -242,7 +242,7 @@ def rise(
         _grips(net, x, grip)
         peak = max(peak, force[s])
         s += 1
-        fallen = failed > 0 and force[s - 1] < 0.5 * peak
+        fallen = failed > 0 and peak > net.preload and force[s - 1] < 0.5 * peak
         if fallen or force[s - 1] >= stop_at or clamp[s - 1] >= x0[last] + reach:
             break
     return Curve(
