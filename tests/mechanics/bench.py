@@ -12,7 +12,11 @@ WALL = 12.0 + (3.0**2 + 8.0**2) ** 0.5
 def laboratory(*, bridging_factor: bool = False) -> Parameters:
     """Parameters of a bench test: intact donor tendon, one anchor strength."""
     return Parameters.from_facts(
-        Citing(load_book()), tissue="good", bone="good", torn=False, design_anchors=True,
+        Citing(load_book()),
+        tissue="good",
+        bone="good",
+        torn=False,
+        design_anchors=True,
         bridging_factor=bridging_factor,
     )
 

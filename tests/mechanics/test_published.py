@@ -2,6 +2,7 @@
 
 Roles: calibrated (a row was fitted to it), seen (visible while choices were made), blind. Anchor places, stitch
 depths and sutures per anchor of the benches are not published; the constructs here are assumed (tests/mechanics/bench).
+The 10 mm bite of the six simple stitches was chosen with its result in view: at 8 mm ours is 277 N, 15 % below.
 """
 
 from dataclasses import dataclass
@@ -23,7 +24,7 @@ CONSTRUCTS = {
     "bridge": bridging,
     "simple6": six_simple,
 }
-BLIND = (
+UNFITTED = (
     ("bridge", "published.ultimate.bridge.2007"),
     ("bridge", "published.ultimate.bridge.2009"),
     ("bridge", "published.ultimate.bridge.2013"),
@@ -68,8 +69,9 @@ def rows():
     half = (0.5, 1.5)
     yield Row("published.ultimate.double.2007", ultimate("double"), "calibrated", half)
     yield Row("published.ultimate.bridge.2007", ultimate("bridge", True), "calibrated (contested factor)", half)
-    for construct, key in BLIND:
-        yield Row(key, ultimate(construct), "blind (factor 1)", half)
+    for construct, key in UNFITTED:
+        role = "seen (bite chosen)" if construct == "simple6" else "blind (factor 1)"
+        yield Row(key, ultimate(construct), role, half)
     yield Row("published.gap.double.first", gap["double"], "calibrated", (0.9, 2.4))
     yield Row("published.gap.single.first", gap["single"], "seen", (1.4, 4.8))
     yield Row("published.ratio.stiffness", stiff["double"] / stiff["single"], "seen", (1.2, 1.8))
@@ -79,7 +81,7 @@ def rows():
     yield Row("published.gap.double.30", cycled("double", 180.0, 30), "seen", (2.2, 5.3))
     yield Row("published.gap.bridge.30", cycled("bridge", 180.0, 30), "seen", (2.2, 5.3))
     yield Row("published.gap.bridge.500", cycled("bridge", 100.0, 500), "blind", (0.94, 2.04))
-    yield Row("published.gap.simple6.500", cycled("simple6", 100.0, 500), "blind", (0.0, np.inf))
+    yield Row("published.gap.simple6.500", cycled("simple6", 100.0, 500), "seen", (0.0, np.inf))
 
 
 @pytest.mark.published
@@ -106,25 +108,27 @@ def test_published_benches(capsys):
 
 
 @pytest.mark.published
-def test_model_error_row_is_what_the_blind_rows_give():
-    """The row model.error.ultimate is the root mean square of ln(ours / published) over the five blind rows."""
+def test_model_error_row_is_what_the_unfitted_rows_give():
+    """The row model.error.ultimate is the root mean square of ln(ours / published) over the five unfitted rows."""
     book = load_book()
-    misfits = [np.log(ultimate(construct) / book.fact(key).value) for construct, key in BLIND]
+    misfits = [np.log(ultimate(construct) / book.fact(key).value) for construct, key in UNFITTED]
     rms = float(np.sqrt(np.mean(np.square(misfits))))
     assert book.fact("model.error.ultimate").value == pytest.approx(rms, rel=0.03)
 
 
 @pytest.mark.published
-def test_the_model_beats_holes_times_a_constant_on_blind_rows(capsys):
-    """Skill over a null model (strength = holes x constant): printed, and ours is no worse on the blind rows."""
+def test_the_model_beats_a_count_times_a_constant(capsys):
+    """Skill over null models (strength = holes or limbs x the double row's constant) on rows nothing was fitted to."""
     book = load_book()
-    per_hole = book.fact("published.ultimate.double.2007").value / 8.0
-    holes = {"bridge": 4, "simple6": 6}
-    ours, null = [], []
-    for construct, key in BLIND:
-        published = book.fact(key).value
-        ours.append(np.log(ultimate(construct) / published) ** 2)
-        null.append(np.log(per_hole * holes[construct] / published) ** 2)
+    each = book.fact("published.ultimate.double.2007").value / 8.0
+    counts = {"holes": {"bridge": 4, "simple6": 6}, "limbs": {"bridge": 8, "simple6": 6}}
+
+    def misfit(model):
+        squares = [np.log(model(construct) / book.fact(key).value) ** 2 for construct, key in UNFITTED]
+        return float(np.sqrt(np.mean(squares)))
+
+    ours = misfit(ultimate)
+    null = {what: misfit(lambda construct, n=numbers: each * n[construct]) for what, numbers in counts.items()}
     with capsys.disabled():
-        print(f"\nrms ln misfit on blind rows: ours {np.sqrt(np.mean(ours)):.3f}, null {np.sqrt(np.mean(null)):.3f}")
-    assert np.mean(ours) < np.mean(null)
+        print(f"\nrms ln misfit: ours {ours:.3f}, holes x constant {null['holes']:.3f}, limbs {null['limbs']:.3f}")
+    assert ours < min(null.values())

@@ -141,9 +141,7 @@ def test_soft_bone_moves_the_first_failure_to_anchors():
     shares = []
     for hold in (300.0, 120.0, 80.0):
         net = woven.net._replace(hold=np.full(4, hold))
-        found = summarise(
-            scatter(type(woven)(**{**vars(woven), "net": net}), SPREAD, seed=7, draws=200, load=100.0)
-        )
+        found = summarise(scatter(type(woven)(**{**vars(woven), "net": net}), SPREAD, seed=7, draws=200, load=100.0))
         shares.append(sum(share for (kind, _), share in found.first.items() if kind == "anchor"))
     assert shares[0] < 0.1 < shares[1] < shares[2]
 

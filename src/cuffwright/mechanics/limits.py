@@ -35,6 +35,9 @@ def broken(layout: Layout, strip: TendonStrip, parameters: Parameters) -> Iterat
         if apart < parameters.neighbour_limit:
             text = f"limbs {one.name} and {two.name} pass {apart:.1f} mm apart; keep them"
             yield Caution(
-                "hole-distance", f"{text} {parameters.neighbour_limit:g} mm or more apart", two.name, "stop",
+                "hole-distance",
+                f"{text} {parameters.neighbour_limit:g} mm or more apart",
+                two.name,
+                "stop",
                 "limit.neighbour",
             )

@@ -32,16 +32,16 @@ def chosen(choices: dict[str, Choice], name: str, what: str) -> Choice:
 class Parameters:
     """The mechanics' numbers for one scenario of tendon and bone, in mm, N and MPa.
 
-    ``elastic`` are the sheet's moduli, ``press`` N/mm the thickness stiffness at a site; ``bearing`` N/mm,
-    ``capacity`` N at ``reference_thickness`` and a bite of ``reference_bite`` (growing with ``bite_power``),
-    ``slot`` mm until a hole is lost; ``stitch`` the capacity factor per kind of hole; ``tissue`` the factor of
-    tendon quality on every hole. ``thread`` N is the suture's axial stiffness; ``give``,
-    ``tension`` and ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``tension_limit`` is
-    the share of a hole's or anchor's strength up to which a suture is tensioned; ``anchor_give``
-    mm/N. ``holds`` N is anchor strength by implant and row; ``intact`` N the strength of an intact tendon
-of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of the footprint.
-    ``edge_limit``, ``neighbour_limit`` (mm) and ``depth_limit`` (share) bound validity;
-    ``model_error`` is the standard deviation of ln(model / truth) of the ultimate on blind bench rows.
+        ``elastic`` are the sheet's moduli, ``press`` N/mm the thickness stiffness at a site; ``bearing`` N/mm,
+        ``capacity`` N at ``reference_thickness`` and a bite of ``reference_bite`` (growing with ``bite_power``),
+        ``slot`` mm until a hole is lost; ``stitch`` the capacity factor per kind of hole; ``tissue`` the factor of
+        tendon quality on every hole. ``thread`` N is the suture's axial stiffness; ``give``,
+        ``tension`` and ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``tension_limit`` is
+        the share of a hole's or anchor's strength up to which a suture is tensioned; ``anchor_give``
+        mm/N. ``holds`` N is anchor strength by implant and row; ``intact`` N the strength of an intact tendon
+    of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of the footprint.
+        ``edge_limit``, ``neighbour_limit`` (mm) and ``depth_limit`` (share) bound validity;
+        ``model_error`` is the standard deviation of ln(model / truth) of the ultimate on blind bench rows.
     """
 
     elastic: Elastic

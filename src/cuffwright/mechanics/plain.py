@@ -127,8 +127,11 @@ def energy(maps: Maps, z: Floats, load: Load) -> tuple[float, Floats, Floats]:
     H[np.ix_(y, y)] += net.stiffness
     bears = (net.kind != STRAP).astype(float)
     first = net.bearing
-    e, f, blocks = _radial((X - Y - load.slot) * bears[:, None],
-                          _huber(np.linalg.norm(X - Y - load.slot, axis=1) * bears, first, net.tear, net.hard), first)
+    e, f, blocks = _radial(
+        (X - Y - load.slot) * bears[:, None],
+        _huber(np.linalg.norm(X - Y - load.slot, axis=1) * bears, first, net.tear, net.hard),
+        first,
+    )
     B = _spread(blocks * bears[:, None, None])
     total += e
     g[x] += (f * bears[:, None]).ravel()
@@ -309,8 +312,18 @@ def rise(net: Net, step: float, reach: float) -> Curve:
             break
     clamp, force_, tension_, pull_, slot_, depth, anchor = (np.array(column) for column in zip(*rows, strict=True))
     edge = clamp - pull_ @ net.edge
-    return Curve(clamp, force_, edge - edge[0], tension_, pull_, slot_, depth, anchor,
-                 np.array(events, np.int64).reshape(-1, 3), float(yields))
+    return Curve(
+        clamp,
+        force_,
+        edge - edge[0],
+        tension_,
+        pull_,
+        slot_,
+        depth,
+        anchor,
+        np.array(events, np.int64).reshape(-1, 3),
+        float(yields),
+    )
 
 
 def _lose(net: Net, member: int, load: Load, alive: NDArray[np.bool_]) -> tuple[int, int]:

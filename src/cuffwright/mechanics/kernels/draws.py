@@ -101,7 +101,14 @@ def carried(net: Net, curve: Curve, load: float, out: Floats) -> None:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def run(
-    net: Net, flex: Floats, edge: Floats, ridge: float, moved: Four, scattered: Four, numbers: Floats, out: Floats,
+    net: Net,
+    flex: Floats,
+    edge: Floats,
+    ridge: float,
+    moved: Four,
+    scattered: Four,
+    numbers: Floats,
+    out: Floats,
     loads: Floats,
 ) -> None:
     """Ramp every draw; fill ``out`` (d, 5): ultimate, first kind and index, gap at load, stiffness; and ``loads``.
@@ -124,9 +131,31 @@ def run(
             A[i, i] += more
         inverse = np.linalg.inv(A)
         one = Net(
-            net.kind, at[d], net.bearing, tear[d], net.loss, net.press, net.thick, 0.5 * (inverse + inverse.T), e,
-            net.on, net.which, net.nodes, tension[d], net.give, strength[d], net.stage, anchor[d], hold[d],
-            net.thread, net.friction, net.stick, net.hard, net.bend, net.floor, net.preload,
+            net.kind,
+            at[d],
+            net.bearing,
+            tear[d],
+            net.loss,
+            net.press,
+            net.thick,
+            0.5 * (inverse + inverse.T),
+            e,
+            net.on,
+            net.which,
+            net.nodes,
+            tension[d],
+            net.give,
+            strength[d],
+            net.stage,
+            anchor[d],
+            hold[d],
+            net.thread,
+            net.friction,
+            net.stick,
+            net.hard,
+            net.bend,
+            net.floor,
+            net.preload,
         )
         tied, stiff, rest = tie(one)
         curve = rise(one, tied, stiff, rest, slot, numbers[0], numbers[1], FULL)

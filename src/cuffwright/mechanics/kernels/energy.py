@@ -172,9 +172,7 @@ def spring(d: float, first: float, tear: float, hard: float) -> tuple[float, flo
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _site_energy(
-    net: Net, x: Floats, j: int, slot: Floats, tied: Floats, grip: Floats, g: Floats, H: Floats
-) -> float:
+def _site_energy(net: Net, x: Floats, j: int, slot: Floats, tied: Floats, grip: Floats, g: Floats, H: Floats) -> float:
     """Add bearing, friction and thickness energy of site ``j`` to ``g`` and ``H``, and return it."""
     b = PER_SITE * j
     energy: float = 0.0
@@ -274,8 +272,19 @@ def _sheet_energy(net: Net, x: Floats, g: Floats, H: Floats) -> float:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def assemble(
-    net: Net, x: Floats, free: bool, state: Whole, stiff: Floats, rest: Floats, slot: Floats, tied: Floats,
-    grip: Floats, g: Floats, H: Floats, gl: Floats, touched: Whole,
+    net: Net,
+    x: Floats,
+    free: bool,
+    state: Whole,
+    stiff: Floats,
+    rest: Floats,
+    slot: Floats,
+    tied: Floats,
+    grip: Floats,
+    g: Floats,
+    H: Floats,
+    gl: Floats,
+    touched: Whole,
 ) -> float:
     """Energy (N mm) at ``x``, its gradient into ``g`` and Hessian into ``H``; infinite where crushed through."""
     n = net.kind.size
@@ -324,8 +333,16 @@ def _newton_step(H: Floats, g: Floats, size: int, step: Floats) -> None:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def settle(
-    net: Net, x: Floats, free: bool, state: Whole, stiff: Floats, rest: Floats, slot: Floats, tied: Floats,
-    grip: Floats, work: Work,
+    net: Net,
+    x: Floats,
+    free: bool,
+    state: Whole,
+    stiff: Floats,
+    rest: Floats,
+    slot: Floats,
+    tied: Floats,
+    grip: Floats,
+    work: Work,
 ) -> float:
     """Bring ``x`` to the one state of least energy; returns the largest residual force left (N)."""
     g, H, gl, touched, step, trial = work
@@ -372,5 +389,3 @@ def workspace(size: int) -> Work:
         np.zeros(size),
         np.zeros(size),
     )
-
-
