@@ -27,7 +27,7 @@ SERVE = (
     "import sys; from pathlib import Path; from cuffwright.compiled import point_compiler_here; point_compiler_here();"
     "from cuffwright.web.serve import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False)"
 )
-COLD_MS = 300_000
+COLD_MS = 180_000
 
 
 class Server:

@@ -60,10 +60,11 @@ class PressureMap:
 class ScenarioHold:
     """The answer for one grade of tissue and bone.
 
-    ``ultimate`` includes the error of the model as measured on blind rows; ``ultimate_contested`` is the same with
-    the contested bridging factor. ``gap_curve`` is load (N) against gap (mm). ``reached_share`` is the share of draws
-    that reach
-    ``gap_load``; ``stiffness`` is None when the repair is too weak for it. ``settled`` is False for an estimate made while something moves.
+    ``ultimate`` includes the error of the model as measured on blind rows; ``ultimate_contested`` is its mean with
+    the contested bridging factor. ``gap`` and the members' loads are over the draws that reach ``gap_load``, a share
+    of ``reached_share``; None when most do not. ``gap_curve`` is load (N) against gap (mm) without scatter.
+    ``stiffness`` is None when the repair is too weak for it. ``settled`` is False for an estimate made while
+    something moves.
     """
 
     tissue: Grade

@@ -21,12 +21,12 @@ CURVE_POINTS = 41
 
 @dataclass(frozen=True, eq=False)
 class Pulled:
-    """A scenario with its threaded repair, its ramp without scatter, and the same with the contested factor."""
+    """A scenario with its threaded repair, its ramp without scatter, and the repair with the contested factor."""
 
     scenario: Scenario
     woven: Woven
     ramp: Ramp
-    contested: Ramp | None
+    contested: Woven | None
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
@@ -50,12 +50,10 @@ def thread(prepared: Prepared, layout: Layout, parameters: Parameters) -> Woven:
 
 
 def ramp_scenario(prepared: Prepared, layout: Layout, scenario: Scenario) -> Pulled:
-    """Thread and pull one scenario without scatter; bridging repairs also with the contested factor."""
+    """Thread and pull one scenario without scatter; a bridging one is also threaded with the contested factor."""
     woven = thread(prepared, layout, scenario.parameters)
     bridged = any(stitch.kind == "bridge" for stitch in layout.stitches)
-    contested = None
-    if bridged:
-        contested = pull(thread(prepared, layout, scenario.contested), plain=prepared.plain)
+    contested = thread(prepared, layout, scenario.contested) if bridged else None
     return Pulled(scenario, woven, pull(woven, plain=prepared.plain), contested)
 
 
@@ -68,23 +66,19 @@ def gap_curve(ramp: Ramp) -> tuple[tuple[float, float], ...]:
     return tuple((newtons(force[i]), rounded(edge[i], "mm")) for i in places)
 
 
-def settled(pulled: Pulled, draws: Draws, stated: float) -> ScenarioHold:
-    """The scenario's answer from its draws."""
+def settled(pulled: Pulled, draws: Draws, contested: Draws | None, stated: float) -> ScenarioHold:
+    """The scenario's answer from its draws, and from those with the contested factor where limbs bridge."""
     found = summarise(draws)
     loads = member_intervals(draws)
 
     def loaded(kind: MemberKind, place: int) -> Interval | None:
         return bounded(loads[kind][place])
 
-    scale = 1.0
-    if pulled.contested is not None:
-        scale = pulled.contested.ultimate / pulled.ramp.ultimate
-    bridged = pulled.contested is not None
     return ScenarioHold(
         tissue=pulled.scenario.tissue,
         bone=pulled.scenario.bone,
         ultimate=interval(found.ultimate),
-        ultimate_contested=newtons(found.ultimate.middle * scale) if bridged else None,
+        ultimate_contested=None if contested is None else newtons(summarise(contested).ultimate.middle),
         ultimate_no_scatter=newtons(pulled.ramp.ultimate),
         gap=bounded(found.gap),
         gap_load=stated,

@@ -16,6 +16,7 @@ from cuffwright.course.pulling import Pulled, estimated, ramp_scenario, settled
 from cuffwright.course.rules import check_layout
 from cuffwright.course.verdict import verdict_parts
 from cuffwright.mechanics.scatter import CHUNK, Draws, draw
+from cuffwright.mechanics.weave import Woven
 from cuffwright.repair.patterns import pattern
 
 THREADS = 2
@@ -23,6 +24,9 @@ THREADS = 2
 
 DRAWS = 1000
 """Numerical choice: draws per scenario of a settled answer."""
+
+CONTESTED = 200
+"""Numerical choice: draws for the mean with the contested bridging factor, which is shown without an interval."""
 
 QUICK = 100
 """Numerical choice: draws of a first estimate, made when nothing settled is known yet."""
@@ -69,7 +73,11 @@ def settle(
             if progress is not None:
                 progress(min(total, base + chunk * CHUNK), total)
 
-        answers.append(settled(one, _drawn(prepared, one, draws, seed, stated, count, cancelled, threads), stated))
+        numbers = (seed, stated, threads)
+        drawn = _drawn(prepared, one.woven, draws, numbers, cancelled, count)
+        few = min(draws, CONTESTED)
+        contested = _drawn(prepared, one.contested, few, numbers, cancelled) if one.contested else None
+        answers.append(settled(one, drawn, contested, stated))
         done += draws
     return _assembled(prepared, layout, pulled, answers, rules, facts, draws, seed)
 
@@ -101,16 +109,17 @@ def input_hash(prepared: Prepared, layout: Layout, draws: int, seed: int) -> str
 
 def _drawn(
     prepared: Prepared,
-    one: Pulled,
+    woven: Woven,
     draws: int,
-    seed: int,
-    stated: float,
-    count: Callable[[int], None],
+    numbers: tuple[int, float, int],
     cancelled: Cancelled | None,
-    threads: int,
+    count: Callable[[int], None] | None = None,
 ) -> Draws:
+    """Draw one threaded repair; ``numbers`` are seed, stated load (N) and threads."""
+    seed, stated, threads = numbers
+
     def chunk(number: int) -> Draws | None:
-        return draw(one.woven, prepared.spread, seed=seed, chunk=number, load=stated, cancelled=cancelled)
+        return draw(woven, prepared.spread, seed=seed, chunk=number, load=stated, cancelled=cancelled)
 
     chunks = range(-(-draws // CHUNK))
     parts: list[Draws] = []
@@ -119,7 +128,8 @@ def _drawn(
             if part is None:
                 raise StoppedError
             parts.append(part)
-            count(number)
+            if count is not None:
+                count(number)
     return Draws.join(parts)
 
 

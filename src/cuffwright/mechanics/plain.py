@@ -276,7 +276,7 @@ def _anchor_pulls(maps: Maps, z: Floats, tension: Floats) -> Floats:
 
 
 def rise(net: Net, step: float, reach: float) -> Curve:
-    """Tie and pull the repair until the force is half its peak or the clamp has moved ``reach`` mm.
+    """Tie and pull the repair until it no longer carries the preload or the clamp has moved ``reach`` mm.
 
     The twin of the compiled ``tie`` and ``rise``; the same ``Curve`` comes back, rows as there.
     """
@@ -308,7 +308,7 @@ def rise(net: Net, step: float, reach: float) -> Curve:
             yields = force
         load.grip = _grips(net, z)
         peak = max(peak, force)
-        if (events and peak > net.preload and force < 0.5 * peak) or load.clamp >= first + reach:
+        if (events and peak > net.preload and force < net.preload) or load.clamp >= first + reach:
             break
     clamp, force_, tension_, pull_, slot_, depth, anchor = (np.array(column) for column in zip(*rows, strict=True))
     edge = clamp - pull_ @ net.edge

@@ -90,10 +90,10 @@ class Draws:
 class Scattered:
     """What the draws say, in ranges that hold ``share`` of them.
 
-    ``ultimate`` has the mean of the draws as its middle and includes the model's own error in its range;
-    ``gap`` (None when most draws do not reach the load; an infinite end means not reached) and ``stiffness``
-    do not. ``reached`` is the share of draws that reach the gap's load; ``first`` the share in which each
-    member, as (kind, name), is the first to fail.
+    ``ultimate`` has the mean of the draws as its middle and includes the model's own error in its range; ``gap``
+    (over the draws that reach the load; None when most do not) and ``stiffness`` do not. ``reached`` is the share
+    of draws that reach the gap's load; ``first`` the share in which each member, as (kind, name), is the first to
+    fail.
     """
 
     ultimate: Interval
@@ -216,19 +216,19 @@ def summarise(draws: Draws) -> Scattered:
             share = float(((draws.kind == kind) & (draws.member == index)).mean())
             if share > 0.0:
                 first[what, name] = share
-    gap = _middling(np.where(np.isfinite(draws.gap), draws.gap, np.inf), "mm")
-    stiffness = _middling(draws.stiffness[np.isfinite(draws.stiffness)], "N/mm")
+    gap = _middling(draws.gap, "mm")
+    stiffness = _middling(draws.stiffness, "N/mm")
     return Scattered(ultimate, gap, stiffness, reached, first, draws.ultimate.size)
 
 
 def member_intervals(draws: Draws) -> dict[Member, tuple[Interval | None, ...]]:
     """What each limb, hole and anchor carries at the draws' load (N), in the order of the names in ``Woven``.
 
-    Draws that do not reach the load count as the highest; None where most do not.
+    Over the draws that reach the load (``Scattered.reached`` says how many); None where most do not.
     """
     woven = draws.woven
     sizes: dict[Member, int] = {"limb": len(woven.limbs), "hole": len(woven.holes), "anchor": len(woven.anchors)}
-    columns = iter(np.where(np.isfinite(draws.loads), draws.loads, np.inf).T)
+    columns = iter(draws.loads.T)
     return {kind: tuple(_middling(next(columns), "N") for _ in range(size)) for kind, size in sizes.items()}
 
 
@@ -240,8 +240,9 @@ def _ends(values: Floats) -> tuple[float, float]:
 
 
 def _middling(values: Floats, unit: str) -> Interval | None:
-    """Median, low and high of ``values``; None when there are none or the median is not reached."""
-    if values.size == 0:
+    """Median, low and high of the finite ``values``; None when fewer than half are finite."""
+    found = values[np.isfinite(values)]
+    if found.size == 0 or 2 * found.size < values.size:
         return None
-    middle = float(np.quantile(values, 0.5, method="nearest"))
-    return Interval(middle, *_ends(values), unit, SHARE) if np.isfinite(middle) else None
+    middle = float(np.quantile(found, 0.5, method="nearest"))
+    return Interval(middle, *_ends(found), unit, SHARE)

@@ -184,7 +184,7 @@ def rise(
     """Pull the tied repair to failure, to ``reach`` mm of clamp motion, or until ``stop_at`` newtons.
 
     Returns a ``Curve``; ``slot`` (n, 2) mm is what cycling has already torn. A repair counts as failed when
-    members are lost and the force is below half of its peak.
+    members are lost and the force is below the preload.
     """
     n, ropes, anchors = net.kind.size, net.nodes.size, net.hold.size
     rows = 2 + math.ceil(reach / step)
@@ -242,7 +242,7 @@ def rise(
         _grips(net, x, grip)
         peak = max(peak, force[s])
         s += 1
-        fallen = failed > 0 and peak > net.preload and force[s - 1] < 0.5 * peak
+        fallen = failed > 0 and peak > net.preload and force[s - 1] < net.preload
         if fallen or force[s - 1] >= stop_at or clamp[s - 1] >= x0[last] + reach:
             break
     return Curve(
