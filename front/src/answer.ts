@@ -19,6 +19,7 @@ const UNVERIFIED = new Set(["memory", "assumed"]);
 
 export class Answers {
   private asked: string | null = null;
+  private from: HTMLElement | null = null;
 
   constructor(
     private readonly panel: HTMLElement,
@@ -40,8 +41,8 @@ export class Answers {
   close(): void {
     if (this.panel.hidden) return;
     this.panel.hidden = true;
-    const back = this.asked ? document.querySelector<HTMLElement>(`.ask[data-ask="${CSS.escape(this.asked)}"]`) : null;
-    back?.focus();
+    const same = this.asked ? document.querySelector<HTMLElement>(`.ask[data-ask="${CSS.escape(this.asked)}"]`) : null;
+    (this.from?.isConnected ? this.from : same)?.focus();
     this.asked = null;
   }
 
@@ -53,6 +54,7 @@ export class Answers {
     try {
       const { answer } = await ask<{ answer: Answer }>(`${this.path}/${encodeURIComponent(name)}`);
       this.asked = name;
+      this.from = button;
       this.show(answer, button);
     } catch (wrong) {
       this.trouble(wrong);

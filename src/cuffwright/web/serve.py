@@ -18,6 +18,9 @@ HERE = "127.0.0.1"
 GRACE_SECONDS = 2
 """Numerical choice: open streams are given this long when the server stops."""
 
+QUEUE = 128
+"""Numerical choice: requests that may wait while the program starts."""
+
 
 def serve(data: Path, port: int, open_browser: bool) -> None:
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
@@ -44,6 +47,7 @@ def _door(port: int) -> socket.socket:
     door.setsockopt(socket.SOL_SOCKET, socket.SO_REUSEADDR, 1)
     try:
         door.bind((HERE, port))
+        door.listen(QUEUE)
     except OSError as wrong:
         door.close()
         taken = "is taken by another program" if wrong.errno == errno.EADDRINUSE else "cannot be used"
