@@ -7,6 +7,8 @@ const HUES = ["#0072B2", "#D55E00", "#009E73", "#CC79A7", "#332288", "#E69F00", 
 const PATTERNS = ["solid", "long-dash", "dot", "beaded"];
 const LONG_ENOUGH_PX = 70;
 const NAME_STEP_PX = 15;
+const NAME_FROM_END_PX = 34;
+const LOAD_FROM_HOLE_PX = 44;
 
 type Spot = [number, number];
 
@@ -80,16 +82,25 @@ function knots(map: RepairMap, layout: Layout): SVGElement[] {
   });
 }
 
+/** The name at the hole and, on a long limb, at its far end; the load on the limb, nearer to the hole. */
 function named(name: string, start: Spot, far: Spot, load: string | undefined): SVGElement[] {
   const long = distance(start, far);
-  const words = (x: number, y: number, anchor: string, text: string): SVGElement =>
-    svg("text", { class: "limb-name", x, y, "text-anchor": anchor }, text);
-  const near = words(start[0], start[1] - NAME_STEP_PX, "middle", load ? `${name} ${load}` : name);
-  if (long < LONG_ENOUGH_PX) return [near];
-  const share = 1 - 34 / long;
-  const [x, y] = [start[0] + (far[0] - start[0]) * share, start[1] + (far[1] - start[1]) * share];
+  const words = (cls: string, x: number, y: number, anchor: string, text: string): SVGElement =>
+    svg("text", { class: cls, x, y, "text-anchor": anchor }, text);
+  const along = (px: number): Spot => [start[0] + ((far[0] - start[0]) * px) / long, start[1] + ((far[1] - start[1]) * px) / long];
+  const shown = [words("limb-name", start[0], start[1] - NAME_STEP_PX, "middle", name)];
+  if (long < LONG_ENOUGH_PX) {
+    if (load) shown.push(words("limb-load", start[0], start[1] - 2 * NAME_STEP_PX, "middle", load));
+    return shown;
+  }
   const left = far[0] < start[0];
-  return [near, words(x + (left ? -8 : 8), y + 4, left ? "end" : "start", name)];
+  const end = along(long - NAME_FROM_END_PX);
+  shown.push(words("limb-name", end[0] + (left ? -8 : 8), end[1] + 4, left ? "end" : "start", name));
+  if (load) {
+    const at = along(Math.min(LOAD_FROM_HOLE_PX, long / 2));
+    shown.push(words("limb-load", at[0], at[1] + 4, "middle", load));
+  }
+  return shown;
 }
 
 function line(a: Spot, b: Spot): string {

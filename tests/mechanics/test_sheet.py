@@ -3,10 +3,10 @@
 import numpy as np
 import pytest
 from scipy.sparse.linalg import splu
-from skfem import Basis, BilinearForm, ElementQuad2, ElementVector, LinearForm, MeshQuad, condense, solve
 
 from cuffwright.case.errors import OutsideValidity
-from cuffwright.mechanics.sheet import CLAMP, PATCH, Elastic, patch_weights, solve_sheet, stiffness
+from cuffwright.mechanics.sheet import CLAMP, Elastic, patch_weights, solve_sheet, stiffness
+from cuffwright.start.reference.sheet import site_motions
 
 TENDON = Elastic(100.0, 20.0, 0.3, 5.0)
 SITES = np.array([(5.0, 2.0), (15.0, 2.0), (8.0, 2.0), (10.0, 9.0)])
@@ -50,40 +50,11 @@ def test_loaded_patches_against_stored_reference(cell, site_tolerance, edge_tole
     assert edge == pytest.approx([-0.2222, -0.3060, -0.3015, -0.2154, -0.1478], rel=edge_tolerance)
 
 
-def reference(sites, forces):
-    """The same sheet by another code: scikit-fem, quadratic quadrilaterals of 1 mm, bell-shaped patch loads."""
-    mesh = MeshQuad.init_tensor(np.linspace(0.0, 20.0, 21), np.linspace(CLAMP, 12.0, 38))
-    basis = Basis(mesh, ElementVector(ElementQuad2()), intorder=6)
-    back = 0.3 * 20.0 / 100.0
-    across, along, both = 20.0 / (1 - 0.3 * back), 100.0 / (1 - 0.3 * back), 0.3 * 20.0 / (1 - 0.3 * back)
-
-    @BilinearForm
-    def stretch(p, q, _):
-        pu, pv, qu, qv = p.grad[0, 0], p.grad[1, 1], q.grad[0, 0], q.grad[1, 1]
-        shear = (p.grad[0, 1] + p.grad[1, 0]) * (q.grad[0, 1] + q.grad[1, 0])
-        return 5.0 * (across * pu * qu + along * pv * qv + both * (pu * qv + pv * qu) + 5.0 * shear)
-
-    def bell(axis, at):
-        @LinearForm
-        def form(q, w):
-            r2 = (w.x[0] - at[0]) ** 2 + (w.x[1] - at[1]) ** 2
-            return np.exp(-0.5 * r2 / PATCH**2) * (r2 < 9.0) * q[axis]
-
-        vector = form.assemble(basis)
-        mass = vector.sum()
-        return vector / mass
-
-    bells = np.array([bell(axis, at) for at in sites for axis in range(2)])
-    held = basis.get_dofs(lambda x: np.isclose(x[1], CLAMP))
-    moved = solve(*condense(stretch.assemble(basis), bells.T @ forces, D=held))
-    return bells @ moved
-
-
 def test_site_flexibility_against_scikit_fem():
     """Patches inside and near the edge move as scikit-fem's quadratic elements say: 1 % at 1 mm, 4 % at 2 mm."""
     sites = np.array([(5.0, 1.0), (14.0, 4.0), (9.0, 8.0), (2.0, 6.0)])
     forces = np.array([0.0, -30.0, 6.0, -20.0, -4.0, -25.0, 3.0, -10.0])
-    expected = reference(sites, forces)
+    expected = site_motions(TENDON, 20.0, 12.0, 5.0, sites, forces)
     for cell, tolerance in ((1.0, 0.01), (2.0, 0.04)):
         flexibility, _ = solve_sheet(20.0, 12.0, 5.0, TENDON, cell).flexibility(sites)
         assert np.abs(flexibility @ forces - expected).max() < tolerance * np.abs(expected).max()

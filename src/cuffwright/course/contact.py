@@ -11,6 +11,7 @@ from cuffwright.course.rounding import newtons, part, rounded
 from cuffwright.mechanics.pressure.contact import ContactMap, contact_map
 from cuffwright.mechanics.pressure.field import Grid
 from cuffwright.mechanics.pressure.footprint import Footprint
+from cuffwright.mechanics.pressure.span import Span
 from cuffwright.mechanics.pressure.stitches import EdgeExit, spans_of
 
 THRESHOLDS = (0.01, 0.05, 0.1, 0.15, 0.18, 0.2, 0.25, 0.3, 0.4, 0.5)
@@ -27,11 +28,16 @@ def press(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> C
     """
     strip = prepared.strip
     window = Footprint.on_chart((strip.front, strip.front + strip.width), (0, strip.edge), strip)
-    spans = spans_of(layout, strip, tension, _exits(prepared, layout), prepared.contact)
+    ropes = spans(prepared, layout, tension)
     grid = Grid.over(strip.width, strip.edge)
     return contact_map(
-        spans, grid, prepared.layer, window, prepared.contact, prepared.shelf, compiled=not prepared.plain
+        ropes, grid, prepared.layer, window, prepared.contact, prepared.shelf, compiled=not prepared.plain
     )
+
+
+def spans(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> tuple[Span, ...]:
+    """The stretches of rope on top of the tendon with these stitch tensions (N, by stitch name)."""
+    return spans_of(layout, prepared.strip, tension, _exits(prepared, layout), prepared.contact)
 
 
 def contact_of(found: ContactMap) -> Contact:

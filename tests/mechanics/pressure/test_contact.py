@@ -15,6 +15,7 @@ from cuffwright.mechanics.pressure.field import Grid
 from cuffwright.mechanics.pressure.footprint import Footprint
 from cuffwright.mechanics.pressure.rope import line_load
 from cuffwright.mechanics.pressure.shelf import PressureShelf
+from cuffwright.start.reference.block import base_pressure, rope_load
 from tests.mechanics.pressure.setup import (
     FILM_GRID,
     FILM_WINDOW,
@@ -29,7 +30,6 @@ from tests.mechanics.pressure.setup import (
     mapped,
     rope,
 )
-from tests.mechanics.pressure.solid import base_pressure
 
 pytestmark = pytest.mark.law
 
@@ -59,15 +59,7 @@ def test_three_ropes_agree_with_our_own_block(capsys):
     bed = SHELF.bed_of(THREE_ROPES, grid, tendon, 0.5, True)
     load = line_load(THREE_ROPES, bed.nodes, bed.soft)
 
-    def top(x, y):
-        total = np.zeros_like(x)
-        for u, v, force in zip(bed.nodes.u, bed.nodes.v, load.force, strict=True):
-            for mirror_u in (u, -u, 32 - u):
-                for mirror_v in (v, 20 - v, -16 - v):
-                    square = (x - mirror_u) ** 2 + (y - 8 - mirror_v) ** 2
-                    total += force * np.exp(-square / 2 / 0.25) / (2 * np.pi * 0.25)
-        return total
-
+    top = rope_load(bed.nodes.u, bed.nodes.v + 8, load.force, 0.5, (16.0, 18.0))
     solid, sunk = base_pressure(tendon.stiffness(), (16, 18, 5), (16, 18, 3), top)
     axes = np.linspace(0, 16, 33), np.linspace(-8, 10, 37)
     expected = RectBivariateSpline(*axes, solid, kx=2, ky=2)(grid.u, grid.v)

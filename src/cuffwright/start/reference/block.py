@@ -31,7 +31,6 @@ def base_pressure(stiffness, lengths, cells, top_pressure):
 
     The face y = 0 rests on a smooth wall; all other sides are free.
 
-
     ``stiffness`` 6 x 6 MPa (order xx, yy, zz, yz, xz, xy); ``lengths`` mm and ``cells`` per axis;
     ``top_pressure(x, y)`` MPa. Returns base pressure and indentation of the top on the 2 n + 1 nodes per axis.
     """
@@ -60,6 +59,24 @@ def base_pressure(stiffness, lengths, cells, top_pressure):
     moved[free] = splu(csc_matrix(whole[free][:, free]), permc_spec="MMD_AT_PLUS_A").solve(load[free])
     reaction = (whole @ moved)[bottom]
     return splu(csc_matrix(mass)).solve(reaction).reshape(counts[:2]), -moved[top].reshape(counts[:2])
+
+
+def rope_load(u, v, force, spread, lengths):
+    """Top pressure (MPa) as a function of x, y (mm) under rope nodes at ``u``, ``v`` (mm) with ``force`` N.
+
+    Each node presses as a bell of standard deviation ``spread`` mm, folded back at the sides of ``lengths`` mm.
+    """
+
+    def top(x, y):
+        total = np.zeros_like(x)
+        for across, along, push in zip(u, v, force, strict=True):
+            for mirror_u in (across, -across, 2 * lengths[0] - across):
+                for mirror_v in (along, -along, 2 * lengths[1] - along):
+                    square = (x - mirror_u) ** 2 + (y - mirror_v) ** 2
+                    total += push * np.exp(-square / 2 / spread**2) / (2 * np.pi * spread**2)
+        return total
+
+    return top
 
 
 def _components(basis):
