@@ -18,7 +18,7 @@ export function drawCautions(holder: HTMLElement, hold: Hold, labels: Record<str
 /** Between the anchors it concerns, on the map. */
 export function drawCautionsOnMap(map: RepairMap, hold: Hold): void {
   const marks: SVGElement[] = [];
-  for (const caution of hold.cautions) {
+  for (const caution of hold.cautions.filter((one) => one.severity !== "note")) {
     const names = caution.where.split(",").map((name) => name.trim());
     const places = names.map((name) => hold.layout.anchors.find((a) => a.name === name) ?? hold.layout.holes.find((h) => h.name === name));
     if (!places.length || places.some((place) => !place)) continue;

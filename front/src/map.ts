@@ -11,9 +11,9 @@ const GRATICULE_MM = 5;
 const SCALE_MM = 10;
 
 export type LayerName =
-  "ground" | "terrain" | "tendon" | "pressure" | "gap" | "graticule" | "limbs" | "loads" | "names" | "warnings" | "hand";
+  "ground" | "terrain" | "tendon" | "pressure" | "gap" | "graticule" | "names" | "limbs" | "loads" | "warnings" | "hand";
 const LAYERS: readonly LayerName[] =
-  ["ground", "terrain", "tendon", "pressure", "gap", "graticule", "limbs", "loads", "names", "warnings", "hand"];
+  ["ground", "terrain", "tendon", "pressure", "gap", "graticule", "names", "limbs", "loads", "warnings", "hand"];
 
 export class RepairMap {
   readonly root: SVGSVGElement;

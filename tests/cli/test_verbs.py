@@ -110,7 +110,9 @@ def test_stopping_leaves_nothing_half_written(tmp_path: Path) -> None:
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
     )
-    time.sleep(4)
+    assert process.stderr is not None
+    assert process.stderr.readline() == b"drawing ...\n"
+    time.sleep(0.5)
     process.send_signal(signal.SIGINT)
     _, said = process.communicate(timeout=60)
 

@@ -72,7 +72,7 @@ def test_every_answer_is_hardened(door: Door, path: str) -> None:
     assert "data:" not in policy
     assert "frame-ancestors 'none'" in policy
     assert headers["x-content-type-options"] == "nosniff"
-    assert headers["referrer-policy"] == "no-referrer"
+    assert headers["referrer-policy"] == "same-origin"
     assert headers["cache-control"] in {"no-store", "no-cache"}
     assert "access-control-allow-origin" not in headers
     assert "set-cookie" not in headers

@@ -100,3 +100,15 @@ def test_a_settled_answer_is_not_computed_twice(door: Door) -> None:
     door.give(key, "undo")
     again = bench.settle(key, cases.now(key).board, cases.now(key).board.layout)
     assert again is first
+
+
+def test_a_second_case_of_the_same_sheet_can_be_tried_at_once(door: Door) -> None:
+    """Equal inputs share their settled answer, and estimates for the second case start from it."""
+    first, second = door.open(), door.open()
+    told = door.get(f"/api/cases/{first}/hold").json()["hold"]
+    board = door.board(second)
+    assert board["hold"] == told
+    hole = board["layout"]["holes"][0]
+    payload = {"name": hole["name"], "u": hole["u"], "v": hole["v"] + 1.0}
+    hold = door.post(f"/api/cases/{second}/try", json={"kind": "move-hole", "payload": payload}).json()["hold"]
+    assert hold["scenarios"][0]["ultimate"]["middle"] == told["scenarios"][0]["ultimate"]["middle"] + 2.0

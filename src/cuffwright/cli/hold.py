@@ -7,8 +7,8 @@ import typer
 
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.sheet import CaseSheet
-from cuffwright.cli.printing import plain, progress, say_hold, say_json
-from cuffwright.course.hold import hold, unverified
+from cuffwright.cli.printing import plain, progress, say_first, say_hold, say_json
+from cuffwright.course.hold import DRAWS, hold, unverified
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import open_case
 
@@ -22,7 +22,7 @@ JsonOption = Annotated[bool, typer.Option("--json", help="One JSON object on sta
 def answer(sheet: CaseSheet, pattern: str | None, draws: int, seed: int) -> HoldResult:
     """Work out the answer with a progress bar on standard error."""
     with progress("drawing") as tick:
-        return hold(sheet, load_book(), pattern=pattern, draws=draws, seed=seed, progress=tick)
+        return hold(sheet, load_book(), pattern=pattern, draws=draws, seed=seed, progress=tick, first=say_first)
 
 
 def register(app: typer.Typer) -> None:
@@ -32,7 +32,7 @@ def register(app: typer.Typer) -> None:
     def _hold(
         case: CaseArgument,
         pattern: PatternOption = None,
-        draws: DrawsOption = 1000,
+        draws: DrawsOption = DRAWS,
         seed: SeedOption = 1,
         as_json: JsonOption = False,
     ) -> None:

@@ -22,6 +22,10 @@ from cuffwright.case.sheet import CaseSheet
 SUPPORT = "Planning and teaching support, not for care; the surgeon decides."
 
 
+WIDTH = 120
+"""Columns of the printed tables where the terminal is narrower or there is none."""
+
+
 class Ticker(Protocol):
     """Called with draws done and draws in all."""
 
@@ -45,7 +49,9 @@ def say_json(value: Any) -> None:
 
 @contextmanager
 def progress(words: str) -> Iterator[Ticker]:
-    """A progress bar on standard error that shows draws done."""
+    """A progress bar on standard error that shows draws done; one line where that is no terminal."""
+    if not sys.stderr.isatty():
+        print(f"{words} ...", file=sys.stderr, flush=True)
     columns = (TextColumn("{task.description}"), BarColumn(), TextColumn("{task.completed}/{task.total}"))
     with Progress(*columns, TimeElapsedColumn(), console=Console(stderr=True), transient=True) as bar:
         task = bar.add_task(words, total=None)
@@ -72,6 +78,14 @@ def write_whole(path: Path, content: bytes) -> None:
         raise FormatError(f"{path} cannot be written: {os.strerror(wrong.errno or 0)}; choose another place") from None
 
 
+def say_first(look: ScenarioHold) -> None:
+    """Say an early look on standard error, while the draws go on."""
+    words = (
+        f"First look, {look.tissue} tissue, {look.bone} bone, few draws: {_span(look.ultimate)}, time zero, laboratory."
+    )
+    print(words, file=sys.stderr, flush=True)
+
+
 def plain(result: HoldResult) -> dict[str, Any]:
     """The answer as the plain values that page, interface and print carry too."""
     return asdict(result)
@@ -79,7 +93,7 @@ def plain(result: HoldResult) -> dict[str, Any]:
 
 def say_hold(sheet: CaseSheet, result: HoldResult, unverified: tuple[str, ...]) -> None:
     """Print an answer: whose and which side, the verdict, cautions, scenarios, members, contact, what it rests on."""
-    out = Console(highlight=False, soft_wrap=True, markup=False)
+    out = Console(highlight=False, soft_wrap=True, markup=False, width=max(WIDTH, Console().width))
     invented = ", invented" if sheet.identity.invented else ""
     day = sheet.identity.operation_date
     out.print(

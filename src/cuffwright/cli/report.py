@@ -10,7 +10,7 @@ from cuffwright.case.hold import HoldResult
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, DrawsOption, JsonOption, PatternOption, SeedOption, answer
 from cuffwright.cli.printing import say_json, write_whole
-from cuffwright.course.hold import prepare
+from cuffwright.course.hold import DRAWS, prepare
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import open_case
 from cuffwright.exchange.report import terrain_lines, write_report
@@ -32,7 +32,7 @@ def register(app: typer.Typer) -> None:
         case: CaseArgument,
         out: Annotated[Path, typer.Option("-o", "--out", help="Where to write the PDF.")],
         pattern: PatternOption = None,
-        draws: DrawsOption = 1000,
+        draws: DrawsOption = DRAWS,
         seed: SeedOption = 1,
         as_json: JsonOption = False,
     ) -> None:

@@ -1,12 +1,13 @@
 """Contact of the reduced tendon on the torn footprint, as tied and under the stated load."""
 
 from collections.abc import Mapping
+from functools import lru_cache
 
 import numpy as np
 
 from cuffwright.case.hold import Contact, PressureMap
-from cuffwright.case.layout import Layout
-from cuffwright.course.prepared import Prepared
+from cuffwright.case.layout import Anchor, Layout
+from cuffwright.course.prepared import Bed, Prepared
 from cuffwright.course.rounding import newtons, part, rounded
 from cuffwright.mechanics.pressure.contact import ContactMap, contact_map
 from cuffwright.mechanics.pressure.field import Grid
@@ -16,6 +17,9 @@ from cuffwright.mechanics.pressure.stitches import EdgeExit, spans_of
 
 THRESHOLDS = (0.01, 0.05, 0.1, 0.15, 0.18, 0.2, 0.25, 0.3, 0.4, 0.5)
 """Numerical choice: pressures (MPa) at which the area curve is printed; the threshold in force is a fact."""
+
+KEPT = 64
+"""Numerical choice: sets of anchor places whose way over the wall stays in memory."""
 
 
 def press(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> ContactMap:
@@ -65,22 +69,26 @@ def picture(prepared: Prepared, found: ContactMap) -> PressureMap:
 
 def _exits(prepared: Prepared, layout: Layout) -> dict[str, EdgeExit]:
     """How each bridging limb leaves the tendon edge, from the real surface at its lateral anchor."""
-    chart, edge = prepared.chart, prepared.strip.edge
-    exits = {}
-    for stitch in layout.stitches:
-        if stitch.to is None:
-            continue
-        end = layout.anchor(stitch.to)
-        run = chart.wall_run(end.u, max(0.0, end.v - prepared.bed.edge(end.u)))
-        bend = max(0.0, float(np.mean(chart.curvature(end.u, np.linspace(0, edge, 3)))))
-        degrees = run.exit_degrees - (run.edge_turn_degrees if bend else 0.0)
-        exits[stitch.name] = EdgeExit(float(np.clip(degrees, 0.0, np.degrees(np.pi / 2))), bend)
-    return exits
+    over = {anchor: leaves for anchor, _, leaves in _ways(prepared.bed, prepared.strip.edge, layout.anchors)}
+    return {stitch.name: over[stitch.to] for stitch in layout.stitches if stitch.to in over}
 
 
 def wall_degrees(prepared: Prepared, layout: Layout) -> float | None:
     """Mean fall of the wall below the footprint plane on the way to the lateral anchors; None without any there."""
-    chart = prepared.chart
-    beyond = [a for a in layout.anchors if a.v > prepared.strip.edge]
-    falls = [chart.exit_angle_degrees(a.u, max(0.0, a.v - prepared.bed.edge(a.u))) for a in beyond]
+    falls = [fall for _, fall, _ in _ways(prepared.bed, prepared.strip.edge, layout.anchors)]
     return float(np.mean(falls)) if falls else None
+
+
+@lru_cache(maxsize=KEPT)
+def _ways(bed: Bed, edge: float, anchors: tuple[Anchor, ...]) -> tuple[tuple[str, float, EdgeExit], ...]:
+    """For each anchor beyond the tendon edge: its name, the fall of the way to it (degrees), how a limb leaves."""
+    ways = []
+    for end in anchors:
+        if end.v <= edge:
+            continue
+        run = bed.chart.wall_run(end.u, max(0.0, end.v - bed.edge(end.u)))
+        bend = max(0.0, float(np.mean(bed.chart.curvature(end.u, np.linspace(0, edge, 3)))))
+        degrees = run.exit_degrees - (run.edge_turn_degrees if bend else 0.0)
+        leaves = EdgeExit(float(np.clip(degrees, 0.0, np.degrees(np.pi / 2))), bend)
+        ways.append((end.name, run.exit_degrees, leaves))
+    return tuple(ways)

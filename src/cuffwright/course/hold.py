@@ -12,10 +12,11 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.tear import Tear
 from cuffwright.course.asking import Answer, explain
 from cuffwright.course.prepared import Prepared, lay, prepare, seat
-from cuffwright.course.settling import DRAWS, Cancelled, Progress, StoppedError, glance, input_hash, settle
+from cuffwright.course.settling import DRAWS, Cancelled, FirstLook, Progress, StoppedError, glance, input_hash, settle
 from cuffwright.repair.patterns import patterns
 
 __all__ = [
+    "DRAWS",
     "Answer",
     "Prepared",
     "StoppedError",
@@ -51,10 +52,12 @@ def hold(
     seed: int = 1,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
+    first: FirstLook | None = None,
 ) -> HoldResult:
     """Say what the repair of this case will hold.
 
-    ``layout`` is taken as it is; without it ``pattern``, or the pattern the case names, is laid.
+    ``layout`` is taken as it is; without it ``pattern``, or the pattern the case names, is laid. ``first`` is told an
+    early look at the middle scenario.
 
     Raises
     ------
@@ -67,7 +70,7 @@ def hold(
     """
     prepared = prepare(sheet, book)
     laid = layout or lay(prepared, pattern_of(sheet, pattern))
-    return settle(prepared, laid, draws=draws, seed=seed, progress=progress, cancelled=cancelled)
+    return settle(prepared, laid, draws=draws, seed=seed, progress=progress, cancelled=cancelled, first=first)
 
 
 def warm(book: FactBook) -> None:

@@ -49,12 +49,12 @@ def thread(prepared: Prepared, layout: Layout, parameters: Parameters) -> Woven:
     return weave(layout, prepared.strip, on_bone)
 
 
-def ramp_scenario(prepared: Prepared, layout: Layout, scenario: Scenario) -> Pulled:
+def ramp_scenario(prepared: Prepared, layout: Layout, scenario: Scenario, *, contested: bool = True) -> Pulled:
     """Thread and pull one scenario without scatter; a bridging one is also threaded with the contested factor."""
     woven = thread(prepared, layout, scenario.parameters)
     bridged = any(stitch.kind == "bridge" for stitch in layout.stitches)
-    contested = thread(prepared, layout, scenario.contested) if bridged else None
-    return Pulled(scenario, woven, pull(woven, plain=prepared.plain), contested)
+    other = thread(prepared, layout, scenario.contested) if bridged and contested else None
+    return Pulled(scenario, woven, pull(woven, plain=prepared.plain), other)
 
 
 def gap_curve(ramp: Ramp) -> tuple[tuple[float, float], ...]:

@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 
 from cuffwright import __version__
 from cuffwright.case.errors import OutsideValidity
@@ -22,17 +23,20 @@ from cuffwright.repair.patterns import pattern
 THREADS = 2
 """Numerical choice: draws run in this many threads; the result does not depend on it."""
 
-DRAWS = 1000
-"""Numerical choice: draws per scenario of a settled answer."""
+DRAWS = 500
+"""Numerical choice: draws per scenario of a settled answer, of which there are three before theatre."""
 
-CONTESTED = 200
+CONTESTED = 100
 """Numerical choice: draws for the mean with the contested bridging factor, which is shown without an interval."""
 
 QUICK = 100
-"""Numerical choice: draws of a first estimate, made when nothing settled is known yet."""
+"""Numerical choice: draws of a first look, made when nothing settled is known yet."""
 
 Progress = Callable[[int, int], None]
 Cancelled = Callable[[], bool]
+
+
+FirstLook = Callable[[ScenarioHold], None]
 
 
 class StoppedError(Exception):
@@ -47,9 +51,12 @@ def settle(
     seed: int = 1,
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
+    first: FirstLook | None = None,
     threads: int = THREADS,
 ) -> HoldResult:
     """Draw every scenario ``draws`` times and put the answer together.
+
+    ``first`` is told an early look at the middle scenario.
 
     Raises
     ------
@@ -64,6 +71,10 @@ def settle(
     rules = check_layout(layout, prepared.strip, prepared.bed, facts)
     stated = facts.number("rule.load.stated")
     pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
+    if first is not None:
+        middle = pulled[prepared.middle]
+        early = _drawn(prepared, middle.woven, QUICK, (seed, stated, threads), cancelled)
+        first(settled(middle, early, None, stated))
     done = 0
     total = draws * len(pulled)
     answers: list[ScenarioHold] = []
@@ -96,7 +107,7 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldR
     facts = Citing(prepared.book)
     facts.number("rule.load.stated")
     rules = check_layout(layout, prepared.strip, prepared.bed, facts)
-    pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
+    pulled = [ramp_scenario(prepared, layout, scenario, contested=False) for scenario in prepared.scenarios]
     answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
     return _assembled(prepared, layout, pulled, answers, rules, facts, last.draws, last.seed)
 
@@ -146,7 +157,7 @@ def _assembled(
     shown = pulled[prepared.middle]
     tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
-    limits = tuple({c.code + c.text: c for one in pulled for c in one.cautions}.values())
+    limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
     title = pattern(layout.pattern).title
     cautions = (*rules, *limits, *withheld, *prepared.cautions)
     parts = verdict_parts(layout, title, answers, cautions, facts)
@@ -171,6 +182,12 @@ def _assembled(
         input_hash=input_hash(prepared, layout, draws, seed),
         verdict_parts=parts,
     )
+
+
+def _limits(one: Pulled) -> list[Caution]:
+    """What limits a scenario's ramp, with the scenario named."""
+    told = f"With {one.scenario.tissue} tissue and {one.scenario.bone} bone"
+    return [replace(c, text=f"{told}: {c.text}.") for c in one.cautions]
 
 
 def _loaded(

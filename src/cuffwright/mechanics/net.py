@@ -12,6 +12,10 @@ HOLE, WRAP, STRAP = 0, 1, 2
 ON_ANCHOR, ON_BOTTOM, ON_TOP = 0, 1, 2
 
 
+ROOM = 1.25
+"""Numerical choice: what is left of a repair may bear this times the capacity of its holes (friction, hard tearing)."""
+
+
 class Net(NamedTuple):
     """One repair in arrays: ``n`` sites, ``r`` ropes of at most ``m`` nodes, ``k`` anchors.
 

@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.mechanics.limits import UNTIED
-from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, STRAP, Curve, Floats, Net, Whole
+from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, ROOM, STRAP, Curve, Floats, Net, Whole
 
 PER_SITE = 5
 """Numerical choice: unknowns per site (X and Y in the plane, indentation)."""
@@ -276,7 +276,7 @@ def _anchor_pulls(maps: Maps, z: Floats, tension: Floats) -> Floats:
 
 
 def rise(net: Net, step: float, reach: float) -> Curve:
-    """Tie and pull the repair until it no longer carries the preload or the clamp has moved ``reach`` mm.
+    """Tie and pull the repair until what is left cannot bear its peak or the clamp has moved ``reach`` mm.
 
     The twin of the compiled ``tie`` and ``rise``; the same ``Curve`` comes back, rows as there.
     """
@@ -308,7 +308,7 @@ def rise(net: Net, step: float, reach: float) -> Curve:
             yields = force
         load.grip = _grips(net, z)
         peak = max(peak, force)
-        if (events and peak > net.preload and force < net.preload) or load.clamp >= first + reach:
+        if (events and peak > net.preload and ROOM * _left(net, load, alive) < peak) or load.clamp >= first + reach:
             break
     clamp, force_, tension_, pull_, slot_, depth, anchor = (np.array(column) for column in zip(*rows, strict=True))
     edge = clamp - pull_ @ net.edge
@@ -324,6 +324,13 @@ def rise(net: Net, step: float, reach: float) -> Curve:
         np.array(events, np.int64).reshape(-1, 3),
         float(yields),
     )
+
+
+def _left(net: Net, load: Load, alive: NDArray[np.bool_]) -> float:
+    """Capacity (N) of all holes through which a rope still runs."""
+    inside = (np.arange(net.on.shape[1])[None, :] < net.nodes[:, None]) & (net.on != ON_ANCHOR) & load.live[:, None]
+    held = np.isin(np.arange(net.kind.size), net.which[inside])
+    return float(net.tear[held & alive].sum())
 
 
 def _lose(net: Net, member: int, load: Load, alive: NDArray[np.bool_]) -> tuple[int, int]:

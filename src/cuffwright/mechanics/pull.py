@@ -100,7 +100,7 @@ class Ramp:
 
     @property
     def final(self) -> Failure | None:
-        """The last member to fail before the repair no longer carried the preload, or None."""
+        """The last member to fail before what was left could not bear the peak, or None."""
         return self.failures[-1] if self.failures else None
 
     @property

@@ -13,7 +13,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import DrawsOption, JsonOption, SeedOption, answer
 from cuffwright.cli.printing import plain, say_hold, say_json, write_whole
 from cuffwright.cli.report import print_pages
-from cuffwright.course.hold import unverified
+from cuffwright.course.hold import DRAWS, unverified
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import write_case
 from cuffwright.exchange.demo_cases import DEFAULT, demo_cases
@@ -53,7 +53,7 @@ def register(app: typer.Typer) -> None:
     def _demo(
         out: Annotated[Path, typer.Option(help="Folder for case, answer and report.")] = Path("cuffwright-demo"),
         port: PortOption = 8750,
-        draws: DrawsOption = 1000,
+        draws: DrawsOption = DRAWS,
         seed: SeedOption = 1,
         no_page: Annotated[bool, typer.Option("--no-page", help="Stop before the page is served.")] = False,
         as_json: JsonOption = False,
@@ -72,4 +72,4 @@ def register(app: typer.Typer) -> None:
             say_hold(sheet, result, unverified(load_book(), result))
             print(f"Wrote {out}/case.toml, hold.json and report.pdf.")
         if not no_page:
-            serve(out / "data", port, open_browser=True)
+            serve(out / "data", port, open_browser=True, show=sheet)

@@ -1,5 +1,6 @@
 """Put the page together."""
 
+import threading
 from collections.abc import AsyncIterator, Mapping
 from contextlib import asynccontextmanager
 from pathlib import Path
@@ -10,6 +11,8 @@ from fastapi.staticfiles import StaticFiles
 from cuffwright import __version__
 from cuffwright.case.fact import FactBook
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.compiled import is_warm
+from cuffwright.course.settling import DRAWS
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.web.answers import answers
 from cuffwright.web.api import api
@@ -21,9 +24,6 @@ from cuffwright.web.holding import Holding, course_holding
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
-
-DRAWS = 1000
-"""Numerical choice: draws of a settled answer."""
 
 SEED = 1
 """Numerical choice: the seed of every settled answer, so that the same repair gives the same numbers."""
@@ -66,6 +66,8 @@ def create_app(
 
     @asynccontextmanager
     async def lifetime(_: FastAPI) -> AsyncIterator[None]:
+        if is_warm():
+            threading.Thread(target=course.warm, args=(book,), daemon=True, name="loading-kernels").start()
         yield
         settling.close()
         cases.close()

@@ -81,7 +81,7 @@ class Bench:
         """
         if board.layout is None:
             return None
-        known = self.settling.known(self.job_key(board.sheet, board.layout))
+        known = self.settling.known(case, self.job_key(board.sheet, board.layout))
         last = self.settling.last(case)
         if known or last is None or last.layout.pattern != board.layout.pattern:
             return known

@@ -139,6 +139,13 @@ class Cases:
         self._read(key)
         return key
 
+    def opened(self, sheet: CaseSheet, bench: Bench) -> str:
+        """The key of a case in the list that has exactly this sheet; it is opened when there is none."""
+        for line in self._archive.cases():
+            if line.state == "open" and not line.archived and self.now(line.case).board.sheet == sheet:
+                return line.case
+        return self.open(sheet, bench)
+
     def rows(self) -> list[Row]:
         """The case list, the last changed first."""
         return [self._row(line) for line in self._archive.cases()]

@@ -9,6 +9,7 @@ from pathlib import Path
 import uvicorn
 
 from cuffwright.case.errors import ArchiveError
+from cuffwright.case.sheet import CaseSheet
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
 
@@ -22,8 +23,10 @@ QUEUE = 128
 """Numerical choice: requests that may wait while the program starts."""
 
 
-def serve(data: Path, port: int, open_browser: bool) -> None:
+def serve(data: Path, port: int, open_browser: bool, show: CaseSheet | None = None) -> None:
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
+
+    With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet.
 
     Raises
     ------
@@ -32,7 +35,8 @@ def serve(data: Path, port: int, open_browser: bool) -> None:
     """
     app = create_app(data, load_book())
     door = _door(port)
-    address = f"http://{HERE}:{door.getsockname()[1]}/"
+    place = f"cases/{app.state.cases.opened(show, app.state.bench)}/repair" if show else ""
+    address = f"http://{HERE}:{door.getsockname()[1]}/{place}"
     print(f"Cuffwright is open at {address} (Ctrl-C stops it)", flush=True)
     config = uvicorn.Config(
         app, log_level="warning", server_header=False, timeout_graceful_shutdown=GRACE_SECONDS, lifespan="on"

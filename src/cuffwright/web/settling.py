@@ -56,10 +56,16 @@ class Settling:
         """The last answer drawn for ``case``, whatever its layout was."""
         return self._drawn.get(case)
 
-    def known(self, key: str) -> HoldResult | None:
-        """The settled answer to the inputs hashed as ``key``, when it is kept."""
+    def known(self, case: str, key: str) -> HoldResult | None:
+        """The settled answer to the inputs hashed as ``key``, when it is kept; it is then the last of ``case`` too.
+
+        Two cases of equal sheets share their answers.
+        """
         course = self._courses.get(key)
-        return course.result if course and course.last.kind == "settled" else None
+        if course is None or course.result is None or course.last.kind != "settled":
+            return None
+        self._drawn[case] = course.result
+        return course.result
 
     def ask(self, case: str, key: str, sheet: CaseSheet, layout: Layout) -> Course:
         """Have ``layout`` settled; an older job of the same case that is not done is dropped."""

@@ -113,7 +113,7 @@ def _compile(pages: Plain, made_at: datetime) -> bytes | None:
         count = json.loads(compiler.query("<pages>", field="value", one=True))
         if count != PAGES:
             return None
-        made = compiler.compile(format="pdf", pdf_standards=list(STANDARDS), timestamp=made_at)
+        made = compiler.compile(format="pdf", pdf_standards=list(STANDARDS), timestamp=made_at.replace(microsecond=0))
     except typst.TypstError as error:
         raise FormatError(f"the report could not be set ({error}); report this with the case as a fault") from error
     return cast("bytes", made)

@@ -7,7 +7,7 @@ from numba import njit
 from numpy.typing import NDArray
 
 from cuffwright.mechanics.kernels.energy import PER_SITE, SLACK, TENSIONED, TIED, lengths, place, settle, workspace
-from cuffwright.mechanics.net import HOLE, ON_ANCHOR, STRAP, Curve, Floats, Net, Whole
+from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ROOM, STRAP, Curve, Floats, Net, Whole
 
 TIE = 1e-6
 """Numerical choice: members whose utilisation is this close to the highest count as equal; the first one goes."""
@@ -144,6 +144,21 @@ def _lose(net: Net, kind: int, index: int, state: Whole, alive: NDArray[np.bool_
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _left(net: Net, state: Whole, alive: NDArray[np.bool_]) -> float:
+    """Capacity (N) of all holes through which a rope still runs."""
+    total = 0.0
+    for j in range(net.kind.size):
+        held = False
+        for r in range(net.nodes.size):
+            for s in range(net.nodes[r]):
+                on_site = net.on[r, s] != ON_ANCHOR and net.which[r, s] == j
+                held = held or (on_site and state[r] != SLACK)
+        if held and alive[j] and net.kind[j] == HOLE:
+            total += net.tear[j]
+    return total
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def _release(net: Net, state: Whole, x: Floats, slot: Floats) -> None:
     """Start sites that no rope loads any more from their rest, where the energy's minimum will leave them."""
     for j in range(net.kind.size):
@@ -184,7 +199,7 @@ def rise(
     """Pull the tied repair to failure, to ``reach`` mm of clamp motion, or until ``stop_at`` newtons.
 
     Returns a ``Curve``; ``slot`` (n, 2) mm is what cycling has already torn. A repair counts as failed when
-    members are lost and the force is below the preload.
+    members are lost and what is left can no longer bear as much as the peak.
     """
     n, ropes, anchors = net.kind.size, net.nodes.size, net.hold.size
     rows = 2 + math.ceil(reach / step)
@@ -242,7 +257,7 @@ def rise(
         _grips(net, x, grip)
         peak = max(peak, force[s])
         s += 1
-        fallen = failed > 0 and peak > net.preload and force[s - 1] < net.preload
+        fallen = failed > 0 and peak > net.preload and ROOM * _left(net, state, alive) < peak
         if fallen or force[s - 1] >= stop_at or clamp[s - 1] >= x0[last] + reach:
             break
     return Curve(
