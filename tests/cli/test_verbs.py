@@ -6,9 +6,13 @@ import signal
 import subprocess
 import sys
 import time
+from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from cuffwright.start import main
 
 ROOT = Path(__file__).parents[2]
 CASE = ROOT / "examples" / "cases" / "small_crescent.toml"
@@ -17,13 +21,30 @@ COMMAND = [sys.executable, "-c", "from cuffwright.start.main import run; run()"]
 pytestmark = pytest.mark.door
 
 
-def run(*arguments: str | Path) -> subprocess.CompletedProcess[str]:
-    """Run ``cuffwright`` with these arguments."""
-    return subprocess.run([*COMMAND, *map(str, arguments)], capture_output=True, text=True, timeout=120, check=False)
+@dataclass(frozen=True)
+class Done:
+    """How a command ended."""
+
+    returncode: int
+    stdout: str
+    stderr: str
 
 
-@pytest.mark.req("REQ-017", "REQ-019", "REQ-022")
-def test_hold_answers_in_json() -> None:
+@pytest.fixture
+def run(monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]) -> Callable[..., Done]:
+    """Run ``cuffwright`` with these arguments in this process; an error that is no refusal is raised."""
+
+    def ran(*arguments: str | Path) -> Done:
+        monkeypatch.setattr(sys, "argv", ["cuffwright", *map(str, arguments)])
+        with pytest.raises(SystemExit) as ended:
+            main.run()
+        said = capsys.readouterr()
+        return Done(int(ended.value.code or 0), said.out, said.err)
+
+    return ran
+
+
+def test_hold_answers_in_json(run) -> None:
     """`hold --json` prints one object with verdict, three scenarios, contact, loads and the facts used; exit 0."""
     done = run("hold", CASE, "--draws", "100", "--json")
     assert done.returncode == 0, done.stderr
@@ -37,7 +58,7 @@ def test_hold_answers_in_json() -> None:
 
 
 @pytest.mark.req("REQ-002", "REQ-040", "REQ-050")
-def test_hold_says_the_same_to_a_person() -> None:
+def test_hold_says_the_same_to_a_person(run) -> None:
     """The printed answer opens with side and verdict and ends with the caution."""
     spoken = run("hold", CASE, "--draws", "100")
     assert spoken.returncode == 0, spoken.stderr
@@ -59,7 +80,7 @@ def test_hold_says_the_same_to_a_person() -> None:
         (("value = 14.0", "value = 3.0"), 3, "apart"),
     ],
 )
-def test_refusal_has_its_exit_code_and_one_sentence(tmp_path: Path, change, code: int, words: str) -> None:
+def test_refusal_has_its_exit_code_and_one_sentence(run, tmp_path: Path, change, code: int, words: str) -> None:
     """Bad input exits 2, outside the model's validity 3; one sentence on standard error, no traceback."""
     case = tmp_path / "case.toml"
     case.write_text(CASE.read_text("utf-8").replace(*change, 1), "utf-8")
@@ -73,7 +94,7 @@ def test_refusal_has_its_exit_code_and_one_sentence(tmp_path: Path, change, code
 
 @pytest.mark.req("REQ-047")
 @pytest.mark.parametrize("content", [b"", os.urandom(4096), b"\x00" * 10_000_000], ids=["empty", "noise", "10 MB"])
-def test_nonsense_file_is_one_sentence_for_every_verb(tmp_path: Path, content: bytes) -> None:
+def test_nonsense_file_is_one_sentence_for_every_verb(run, tmp_path: Path, content: bytes) -> None:
     """Empty, random and 10 MB files: exit 2 and one sentence from hold, report and ruler alike."""
     path = tmp_path / "thing"
     path.write_bytes(content)
@@ -89,14 +110,14 @@ def test_nonsense_file_is_one_sentence_for_every_verb(tmp_path: Path, content: b
     assert not (tmp_path / "out.pdf").exists()
 
 
-def test_refusal_as_json() -> None:
+def test_refusal_as_json(run) -> None:
     """With --json a refusal is one object on standard output."""
     done = run("hold", "nowhere.toml", "--json")
     assert done.returncode == 2
     assert "cannot be read" in json.loads(done.stdout)["error"]
 
 
-def test_unknown_verb_is_refused() -> None:
+def test_unknown_verb_is_refused(run) -> None:
     """A verb that does not exist exits 2 in one sentence."""
     done = run("mend")
     assert (done.returncode, len(done.stderr.strip().splitlines())) == (2, 1)
@@ -121,7 +142,7 @@ def test_stopping_leaves_nothing_half_written(tmp_path: Path) -> None:
     assert list(tmp_path.iterdir()) == []
 
 
-def test_report_is_written_whole(tmp_path: Path) -> None:
+def test_report_is_written_whole(run, tmp_path: Path) -> None:
     """`report` writes a PDF and says so with the verdict."""
     out = tmp_path / "new folder" / "report.pdf"
     done = run("report", CASE, "-o", out, "--draws", "100")
@@ -130,7 +151,7 @@ def test_report_is_written_whole(tmp_path: Path) -> None:
     assert [p.name for p in out.parent.iterdir()] == ["report.pdf"]
 
 
-def test_schema_is_the_published_one() -> None:
+def test_schema_is_the_published_one(run) -> None:
     """`schema` prints docs/case.schema.json."""
     published = json.loads((ROOT / "docs" / "case.schema.json").read_text("utf-8"))
     assert json.loads(run("schema").stdout) == published

@@ -14,6 +14,10 @@ Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 
+DEEP = 60.0
+"""Numerical choice: bone behind a tip is told up to this (mm); down the shaft there is more than anyone needs."""
+
+
 def room_behind(humerus: HumerusShape, points: Floats, towards: Floats, beds: Floats) -> tuple[Floats, Bools]:
     """Bone (mm) beyond a bed's tip along its axis, and whether the axis comes out into the joint.
 
@@ -28,7 +32,7 @@ def room_behind(humerus: HumerusShape, points: Floats, towards: Floats, beds: Fl
     exits = points + through[..., None] * into
     polar = exits @ humerus.head_axis / humerus.head_radius
     joint = (through >= down) & (polar >= np.cos(humerus.half_arc))
-    return np.asarray(out - beds), np.asarray(joint)
+    return np.asarray(np.minimum(out - beds, DEEP)), np.asarray(joint)
 
 
 def _leave_ball(points: Floats, into: Floats, radius: float) -> Floats:
@@ -65,9 +69,7 @@ def bed_meetings(
     beds = [(n, site) for n, site in enumerate(sites) if site.name in axes and site.bed > 0]
     found = []
     for (i, one), (j, other) in combinations(beds, 2):
-        ends = [
-            (spots.points[n], spots.points[n] - site.bed * axes[site.name]) for n, site in ((i, one), (j, other))
-        ]
+        ends = [(spots.points[n], spots.points[n] - site.bed * axes[site.name]) for n, site in ((i, one), (j, other))]
         apart = float(segment_distance(*ends[0], *ends[1]))
         left = apart - (one.diameter + other.diameter) / 2 + 2 * sleeve_wall
         found.append(BedMeeting(one.name, other.name, left, left >= bridge))

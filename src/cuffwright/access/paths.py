@@ -8,7 +8,6 @@ from numpy.typing import NDArray
 from cuffwright.access.beds import room_behind
 from cuffwright.access.posing import Stance
 from cuffwright.access.sites import Site, Spots, Tools
-from cuffwright.anatomy.humerus import HumerusShape
 from cuffwright.anatomy.shoulder import Shoulder
 from cuffwright.anatomy.solid import Ball
 
@@ -69,7 +68,8 @@ def find_paths(
     stop = np.where(length > tools.working_length, LONG, stop)
     radius = np.array([site.diameter for site in sites]) / 2
     stop, bones = _stop_bones(stop, shoulder, stance, (points, towards, skins), radius)
-    stop = np.where(angle <= 0, AWAY, stop)
+    least = np.where(holes, -tools.under_degrees, 0.0)
+    stop = np.where(angle <= least, AWAY, stop)
     room = np.where(holes, np.nan, room)
     return Paths(angle, length, room, stop, curved, inside, bones)
 
@@ -124,8 +124,3 @@ def reason_words(paths: Paths, place: tuple[int, int, int], site: Site, tools: T
         BITE: f"the bite is {site.bite:.0f} mm from the tendon's edge and the jaw reaches {tools.jaw:g}",
         JAW: "no jaw comes in line with the tendon and the path is too flat for a curved tip",
     }[stop]
-
-
-def shaft_radius(humerus: HumerusShape) -> float:
-    """Half the width of the bone below the tuberosity, from the shaft axis to the wall (mm)."""
-    return humerus.outer_edge[0] - humerus.medial_offset

@@ -84,8 +84,9 @@ def skin_point(place: PortalPlace, shoulder: Shoulder, deep: float) -> Floats:
             return skin.beside_edge(edge, outward, place.beside)
         return skin.below_edge(edge, outward, place.down)
     if place.name == "posterior":
-        corner = acromion.corner("posterolateral") + place.behind * -forward
-        return skin.along(corner - place.down * up - place.medial * lateral, -forward)
+        corner = acromion.corner("posterolateral") - place.behind * forward
+        spot = corner - place.down * up - place.medial * lateral
+        return skin.along(spot, spot - shoulder.coracoid)
     if place.name == "anterior":
         tip, corner = shoulder.coracoid, acromion.corner("anterolateral")
         middle = (tip + corner) / 2 - place.down * up

@@ -24,6 +24,7 @@ class Tools:
     passer_diameter: float
     jaw: float
     swing_degrees: float
+    under_degrees: float
     steep_degrees: float
     curve_degrees: float
     through_degrees: float
@@ -40,6 +41,7 @@ class Tools:
             passer_diameter=book.number("tool.passer.diameter"),
             jaw=book.number("tool.passer.jaw"),
             swing_degrees=book.number("tool.passer.swing"),
+            under_degrees=book.number("tool.passer.under"),
             steep_degrees=book.number("tool.passer.steep"),
             curve_degrees=book.number("tool.penetrator.curve"),
             through_degrees=book.number("tool.penetrator.least"),

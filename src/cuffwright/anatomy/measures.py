@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, fields
+from functools import cached_property
 
 import numpy as np
 from numpy.typing import NDArray
@@ -114,7 +115,7 @@ TOGETHER: tuple[tuple[str, str, str], ...] = (
     ("head_radius", "acromion_length", "correlation.head.acromion"),
     ("shoulder_angle_degrees", "lateral_angle_degrees", "correlation.shoulder_angle.lateral_angle"),
 )
-"""Pairs of measures that go together, and the row of their correlation."""
+"""Pairs of measures that go together, and the row of their correlation; each follows the first through it only."""
 
 LENGTHS = tuple(n for n in NAMES if not n.endswith("_degrees") and n not in {"joint_rise", "nerve_shift"})
 """Measures that must be above 0 in any shoulder, offsets of the head and the coracoid left out below."""
@@ -144,8 +145,15 @@ class Population:
         together = np.eye(len(NAMES))
         for one, other, key in TOGETHER:
             i, j = NAMES.index(one), NAMES.index(other)
-            together[i, j] = together[j, i] = book.number(key)
+            link = book.number(key) * together[i]
+            link[j] = 1
+            together[j] = together[:, j] = link
         return cls(means, together * np.outer(spreads, spreads))
+
+    @cached_property
+    def _root(self) -> Floats:
+        """A matrix that carries independent normal draws to these measures."""
+        return np.asarray(np.linalg.cholesky(self.covariance))
 
     @property
     def spread(self) -> Floats:
@@ -160,7 +168,7 @@ class Population:
         """One shoulder at random; lengths that must be above 0 are drawn again where they are not."""
         positive = [NAMES.index(name) for name in LENGTHS if name not in SIGNED]
         while True:
-            values = rng.multivariate_normal(self.mean, self.covariance, method="cholesky")
+            values = self.mean + self._root @ rng.normal(0.0, 1.0, len(self.mean))
             if bool(np.all(values[positive] > 0)):
                 return ShoulderMeasures.from_vector(values)
 

@@ -18,7 +18,7 @@ class NerveFacts:
     """Published distances (mm), indices of arm length, and the share lost for each degree the arm is lifted.
 
     ``front_index`` and ``back_index`` are distance over arm length at both ends of the acromion's lateral edge;
-    ``loss`` is the best estimate, ``loss_most`` the largest of the series. ``floor`` are the shortest distances seen.
+    ``loss`` is the best estimate, ``loss_most`` the largest of the series. Names ending in ``floor`` are the shortest distances seen, in ``sd`` spreads between shoulders.
     """
 
     front_index: float
@@ -27,11 +27,14 @@ class NerveFacts:
     loss_most: float
     axillary_floor: float
     notch: float
+    notch_sd: float
     notch_floor: float
     spine_notch: float
+    spine_notch_sd: float
     spine_notch_floor: float
     spine_notch_turned_in: float
     musculocutaneous: float
+    musculocutaneous_sd: float
     musculocutaneous_floor: float
 
     @classmethod
@@ -44,11 +47,14 @@ class NerveFacts:
             loss_most=book.number("nerve.axillary.loss.most"),
             axillary_floor=book.number("nerve.axillary.floor"),
             notch=book.number("nerve.suprascapular.notch"),
+            notch_sd=book.fact("nerve.suprascapular.notch").sd or 0.0,
             notch_floor=book.number("nerve.suprascapular.notch.floor"),
             spine_notch=book.number("nerve.suprascapular.spine_notch"),
+            spine_notch_sd=book.fact("nerve.suprascapular.spine_notch").sd or 0.0,
             spine_notch_floor=book.number("nerve.suprascapular.spine_notch.floor"),
             spine_notch_turned_in=book.number("nerve.suprascapular.spine_notch.turned_in"),
             musculocutaneous=book.number("nerve.musculocutaneous"),
+            musculocutaneous_sd=book.fact("nerve.musculocutaneous").sd or 0.0,
             musculocutaneous_floor=book.number("nerve.musculocutaneous.floor"),
         )
 

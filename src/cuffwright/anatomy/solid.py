@@ -80,7 +80,11 @@ class Ball:
 
     def struck(self, start: Floats, end: Floats, radius: ArrayLike) -> Bools:
         """Whether a straight instrument strikes the ball."""
-        return np.asarray(segment_distance(start, end, self.centre, self.centre) < self.radius + np.asarray(radius))
+        run, gap = end - start, self.centre - start
+        square = _dot(run, run)
+        along = np.clip(_dot(run, gap) / np.where(square > TINY, square, 1), 0, 1)
+        near = _dot(gap, gap) - 2 * along * _dot(run, gap) + along**2 * square
+        return np.asarray(near < (self.radius + np.asarray(radius)) ** 2)
 
 
 def prism(name: str, outline: Floats, normal: Floats, thickness: float) -> Block:
@@ -110,4 +114,4 @@ def segment_distance(a: Floats, b: Floats, c: Floats, d: Floats) -> Floats:
 
 
 def _dot(one: Floats, other: Floats) -> Floats:
-    return np.asarray(np.sum(one * other, axis=-1))
+    return np.asarray(np.einsum("...i,...i->...", one, other))

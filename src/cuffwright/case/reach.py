@@ -13,6 +13,9 @@ from cuffwright.case.fact import Provenance
 from cuffwright.case.identity import Side
 from cuffwright.case.quantity import Caution, Interval
 
+HALF_TURN = 180.0
+"""Numerical choice: swinging the arm this far (degrees) weighs as much as the whole probability of a reach."""
+
 Answer = Literal["yes", "only at another arm position", "no"]
 SiteKind = Literal["medial anchor", "lateral anchor", "hole"]
 Compartment = Literal["subacromial", "joint"]
@@ -188,14 +191,14 @@ class Sight:
 class NerveMargin:
     """Distance of a portal's path from a nerve over drawn shoulders (mm): middle with spread, 5th percentile, floor.
 
-    ``floor`` uses the shortest distance ever published, None where no series gives one for it.
+    ``floor`` is the distance with the shortest nerve distance ever published.
     """
 
     portal: str
     nerve: str
     margin: Interval
     fifth: float
-    floor: float | None
+    floor: float
 
 
 @dataclass(frozen=True)
@@ -255,9 +258,15 @@ class AccessResult:
     landmarks: tuple[Landmark, ...] = field(default=())
 
     def best(self, site: str) -> Reach:
-        """The likeliest way to ``site``; raises CaseError when the repair has no such site."""
+        """The way to ``site`` to plan with: yes before moved before no, likely before unlikely, the arm moved little; raises CaseError when the repair has no such site."""
         ways = [reach for reach in self.reaches if reach.site == site]
         if not ways:
             raise CaseError(f"there is no site {site} in this repair")
         order = {"yes": 2, "only at another arm position": 1, "no": 0}
-        return max(ways, key=lambda way: (order[way.answer], way.probability, way.angle_degrees))
+
+        def merit(way: Reach) -> tuple[int, float, float]:
+            swing = abs(way.pose.abduction_degrees - self.pose.abduction_degrees)
+            swing += abs(way.pose.rotation_degrees - self.pose.rotation_degrees)
+            return order[way.answer], way.probability - swing / HALF_TURN, way.angle_degrees
+
+        return max(ways, key=merit)

@@ -8,11 +8,11 @@ import typer
 
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.sheet import CaseSheet
-from cuffwright.cli.hold import CaseArgument, DrawsOption, JsonOption, PatternOption, SeedOption, answer
+from cuffwright.cli.hold import CaseArgument, DrawsOption, JsonOption, LayoutOption, PatternOption, SeedOption, answer
 from cuffwright.cli.printing import say_json, write_whole
 from cuffwright.course.hold import DRAWS, prepare
 from cuffwright.evidence.book import load_book
-from cuffwright.exchange.case_file import open_case
+from cuffwright.exchange.case_file import open_case, open_layout
 from cuffwright.exchange.report import terrain_lines, write_report
 
 
@@ -32,13 +32,14 @@ def register(app: typer.Typer) -> None:
         case: CaseArgument,
         out: Annotated[Path, typer.Option("-o", "--out", help="Where to write the PDF.")],
         pattern: PatternOption = None,
+        layout: LayoutOption = None,
         draws: DrawsOption = DRAWS,
         seed: SeedOption = 1,
         as_json: JsonOption = False,
     ) -> None:
         """Write the two-page report: footprint to scale, loads, inputs, cautions, sources."""
         sheet = open_case(case)
-        result = answer(sheet, pattern, draws, seed)
+        result = answer(sheet, pattern, draws, seed, open_layout(layout) if layout else None)
         write_whole(out, print_pages(sheet, result, datetime.now(UTC)))
         if as_json:
             say_json({"written": str(out), "input_hash": result.input_hash})

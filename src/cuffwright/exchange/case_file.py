@@ -1,5 +1,6 @@
 """The case file: TOML, ``format = 1``, every measured quantity with value, SD, origin and trace."""
 
+import json
 import os
 import tomllib
 from pathlib import Path
@@ -7,8 +8,9 @@ from pathlib import Path
 import tomli_w
 
 from cuffwright.case.errors import CaseError, FormatError
+from cuffwright.case.layout import Layout
 from cuffwright.case.sheet import CaseSheet
-from cuffwright.exchange.plain import sheet_from_plain, sheet_to_plain
+from cuffwright.exchange.plain import layout_from_plain, sheet_from_plain, sheet_to_plain
 
 LARGEST = 1_000_000
 """Numerical choice: a case file of more bytes than this is not read."""
@@ -40,13 +42,27 @@ def write_case(sheet: CaseSheet) -> str:
 
 def open_case(path: Path) -> CaseSheet:
     """Read a case file from disk; raises FormatError or CaseError in one sentence naming the file."""
+    return read_case(_text(path))
+
+
+def open_layout(path: Path) -> Layout:
+    """Read a layout, JSON as the interface gives it; raises FormatError or CaseError in one sentence."""
+    try:
+        plain = json.loads(_text(path))
+    except (ValueError, RecursionError) as wrong:
+        if isinstance(wrong, FormatError):
+            raise
+        raise FormatError(f"{path.name} is not valid JSON, so it is no layout; save it from the page again") from None
+    return layout_from_plain(plain)
+
+
+def _text(path: Path) -> str:
     try:
         size = path.stat().st_size
         if size > LARGEST:
             raise FormatError(f"{path.name} has {size} bytes, more than {LARGEST}: that is no case file")
-        text = path.read_bytes().decode("utf-8")
+        return path.read_bytes().decode("utf-8")
     except OSError as wrong:
         raise FormatError(f"{path.name} cannot be read: {os.strerror(wrong.errno or 0)}") from None
     except UnicodeDecodeError:
         raise FormatError(f"{path.name} is not UTF-8 text, so it is no case file; choose a .toml file") from None
-    return read_case(text)

@@ -38,6 +38,9 @@ BRIDGE_RAYS = 6
 LEAST_ARC_DEG = 60.0
 """Numerical choice: on a shorter arc the radius is too loose to be given at all."""
 
+PLACES = 2
+"""Numerical choice: decimals of a mm kept of a length read off an image."""
+
 LEAST_RAYS = 20
 """Numerical choice: fewer kept rays give no circle."""
 
@@ -155,8 +158,8 @@ def _report(
         centre=centre,
         centre_patient=picture.patient_point(*centre) if picture.slice_plane else None,
         centre_sd_mm=math.sqrt(float(covariance[0, 0] + covariance[1, 1]) + grid**2),
-        radius=Measurement(circle.radius, radius_sd, "image", trace),
-        diameter=Measurement(2 * circle.radius, 2 * radius_sd, "image", trace),
+        radius=_read_off(circle.radius, radius_sd, trace),
+        diameter=_read_off(2 * circle.radius, 2 * radius_sd, trace),
         arc_deg=arc,
         kept_rays=int(best.kept.sum()),
         rms_mm=rms,
@@ -189,6 +192,11 @@ def _warnings(circle: Circle, marked: Floats, arc: float, complete: bool, lost: 
     if far:
         notes.append(f"{far} of the marks lie far from the circle: look whether it is the edge that was meant")
     return tuple(notes)
+
+
+def _read_off(value: float, sd: float, trace: str) -> Measurement:
+    """A length read off an image, kept to the hundredth of a mm: finer than its spread."""
+    return Measurement(round(value, PLACES), round(sd, PLACES), "image", trace)
 
 
 def _cannot_know(circle: Circle, picture: Picture) -> tuple[str, ...]:
