@@ -38,9 +38,9 @@ def name(path: Path) -> str:
 @pytest.fixture(scope="module")
 def verbs():
     """The verbs of the command line; loading them takes a while, so the other papers do not wait for it."""
-    from cuffwright.start.main import app
+    from cuffwright.start.main import program
 
-    return typer.main.get_command(app).commands
+    return typer.main.get_command(program([])).commands
 
 
 @pytest.mark.parametrize("pattern", patterns().values(), ids=lambda p: p.name)
@@ -66,11 +66,11 @@ def test_every_verb_has_a_section_and_every_section_a_verb(verbs):
 
 def test_every_command_of_the_readme_runs_on_files_that_exist(verbs):
     """Each command line in the readme uses a verb there is, on files that are there."""
-    lines = re.findall(r"^cuffwright (\S+) (\S+)", read(ROOT / "README.md"), re.MULTILINE)
-    assert lines
+    lines = re.findall(r"^\.venv/bin/cuffwright (\S+)(?: (\S+))?", read(ROOT / "README.md"), re.MULTILINE)
+    assert len(lines) > 2
     for verb, file in lines:
         assert verb in verbs
-        assert (ROOT / file).exists()
+        assert not file or (ROOT / file).exists()
 
 
 def test_every_option_on_the_page_exists(verbs):

@@ -56,8 +56,8 @@ def give_command(key: str, order: Order, cases: CasesHere, bench: BenchHere) -> 
     return board_view(key, now.seq, now.board, bench)
 
 
-@api.post("/cases/{key}/try")
-def try_change(key: str, trial: Trial, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+@api.post("/cases/{key}/try", response_model=None)
+def try_change(key: str, trial: Trial, cases: CasesHere, bench: BenchHere) -> JSONResponse:
     """An estimate of a change while it is made; nothing is stored."""
     wanted = command(trial.kind, trial.payload)
-    return {"hold": hold_view(bench.trial(key, cases.lately(key).board, wanted))}
+    return JSONResponse({"hold": hold_view(bench.trial(key, cases.lately(key).board, wanted))})

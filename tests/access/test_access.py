@@ -1,0 +1,221 @@
+"""The whole answer: sides, seeds, patterns, portals, words, and what never leaves for a patient's sheet."""
+
+from dataclasses import asdict, replace
+from itertools import product
+
+import numpy as np
+import pytest
+
+from cuffwright.access.portals import NAMES, default_places, skin_point
+from cuffwright.access.table import choose
+from cuffwright.case.errors import CaseError, CuffError, EvidenceError
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.reach import AccessResult, PortalPlace, Pose
+from cuffwright.case.tissues import Footprint
+from cuffwright.course.access import access, answer, at_pose, patient_marks, ready
+from cuffwright.course.prepared import lay, prepare
+from cuffwright.evidence.book import load_book
+from cuffwright.repair.patterns import patterns
+
+from .conftest import sheet_of
+
+DRAWN = 24
+
+
+@pytest.fixture(scope="module")
+def right() -> AccessResult:
+    """A right shoulder with a bridging repair, few draws."""
+    return access(sheet_of(), load_book(), pattern="bridging-knotted", draws=DRAWN)
+
+
+@pytest.mark.req("REQ-003")
+def test_left_mirrors_right(right):
+    """A left shoulder gives every angle, margin and answer of the right one, and skin points with Z negated."""
+    left = access(sheet_of("left"), load_book(), pattern="bridging-knotted", draws=DRAWN)
+    for one, other in zip(right.portals, left.portals, strict=True):
+        assert other.skin == (one.skin[0], one.skin[1], -one.skin[2])
+        assert one.distances == other.distances
+    same = {"side": "right", "portals": right.portals, "input_hash": right.input_hash}
+    assert left.side == "left"
+    assert replace(left, **same) == right
+
+
+def test_same_seed_same_answer_and_another_seed_another(right):
+    """The answer is a function of its inputs; the draws turn with the seed and stay near."""
+    again = access(sheet_of(), load_book(), pattern="bridging-knotted", draws=DRAWN)
+    other = access(sheet_of(), load_book(), pattern="bridging-knotted", draws=DRAWN, seed=2)
+    assert again == right
+    assert other != right
+    middles = [[m.margin.middle for m in result.margins] for result in (right, other)]
+    assert np.max(np.abs(np.subtract(*middles))) < 8
+
+
+@pytest.mark.parametrize("name", sorted(patterns()))
+def test_every_pattern_shape_side_and_footprint_runs_or_is_refused_by_name(name):
+    """Five patterns, five shapes, two sides, three footprints: a whole table each, or a sentence."""
+    shapes = ("crescent", "U", "L", "reverse L", "massive contracted")
+    sizes = ((28.0, 11.0), (36.0, 14.0), (42.0, 17.0))
+    ran, refused = 0, []
+    for shape, side, (along, across) in product(shapes, ("right", "left"), sizes):
+        print_size = Footprint(ap_mm=Measurement(along, 1.0, "typed"), ml_mm=Measurement(across, 1.0, "typed"))
+        sheet = replace(sheet_of(side, 16.0, shape=shape), footprint=print_size)
+        try:
+            asked = ready(sheet, load_book(), pattern=name)
+        except CuffError as told:
+            refused.append(str(told))
+            continue
+        poses = asked.gear.posing.tried(Pose(15.0))
+        paths = asked.scene.paths(poses)
+        chosen = choose(paths, poses)
+        assert chosen.at.shape == (len(NAMES), len(asked.scene.sites))
+        assert (chosen.at >= 0).any()
+        assert np.isfinite(paths.angle).all()
+        ran += 1
+    print(f"\n{name}: {ran} of 30 ran, refused: {refused}")
+    assert all(len(sentence) > 30 for sentence in refused)
+    assert ran >= 20
+
+
+@pytest.mark.parametrize("name", sorted(patterns()))
+def test_answers_are_of_the_three_kinds_with_probability_and_reason(name):
+    """Each site from each portal: yes, only at another position (a different one), or no and why; shares 0 to 1."""
+    result = access(sheet_of(width=16.0), load_book(), pattern=name, draws=8)
+    sites = {reach.site for reach in result.reaches}
+    assert len(result.reaches) == len(sites) * len(NAMES)
+    for reach in result.reaches:
+        assert 0 <= reach.probability <= 1
+        assert (reach.answer == "no") == bool(reach.reason)
+        assert (reach.answer == "only at another arm position") == (reach.pose != result.pose)
+        assert reach.words.startswith(f"{reach.site} from {reach.portal}: ")
+    done = [site for move in result.moves for site, _ in move.steps]
+    assert sorted((*done, *result.unreached)) == sorted(sites)
+    for axis in result.axes:
+        assert np.linalg.norm(axis.along) == pytest.approx(1.0, abs=0.01)
+        assert axis.along[2] < 0
+        assert np.degrees(np.arcsin(-axis.along[2])) == pytest.approx(axis.angle_degrees, abs=0.1)
+
+
+def test_medial_anchors_come_through_the_stab_and_lateral_ones_from_below(right):
+    """The trade's way: the medial row also by the accessory stab, the lateral row from below the edge, not from above."""
+    for site in ("1", "2"):
+        ways = {r.portal: r.answer for r in right.reaches if r.site == site}
+        assert ways["accessory superolateral"] != "no"
+        assert ways["anterior"] == "no"
+    for site in ("L1", "L2"):
+        ways = {r.portal: r.answer for r in right.reaches if r.site == site}
+        assert ways["lateral"] == "yes"
+        assert ways["superomedial"] == ways["posterior"] == "no"
+
+
+def test_footprint_goes_under_the_acromion_as_the_arm_is_lifted():
+    """Print: the footprint goes under the acromion from about 34 degrees of the arm on; at the side it is free."""
+    asked = ready(sheet_of(), load_book(), pattern="bridging-knotted")
+    lifted = (0.0, 15.0, 25.0, 35.0, 50.0, 70.0)
+    shares = [answer(asked, Pose(a), draws=4).hidden.share for a in lifted]
+    print(f"\nshare of the footprint under the acromion, arm to scapula {lifted}: {shares}")
+    assert shares[0] == 0
+    assert shares == sorted(shares)
+    assert 0 < shares[3] < shares[5]
+    assert shares[5] > 0.4
+
+
+def test_answers_never_promise_harmlessness(right):
+    """No text of an answer holds the word safe, and the population sentence is always there."""
+    told = str(asdict(right)).lower()
+    assert "safe" not in told
+    assert "population estimates" in told
+    assert all(margin.fifth <= margin.margin.middle for margin in right.margins)
+
+
+def test_memory_never_reaches_a_patients_sheet(right):
+    """Only portals all of whose distances were read go on a patient's sheet; the provenance of each is known."""
+    book = load_book()
+    kept = patient_marks(right)
+    assert kept
+    for mark in right.portals:
+        words = {book.fact(key).provenance for key, _ in mark.provenance}
+        assert words
+        assert (mark in kept) == (not words & {"memory", "assumed"})
+    assert "lateral" not in {mark.name for mark in kept}
+
+
+def test_every_portal_after_the_first_is_confirmed_by_needle(right):
+    """The posterior portal is made by landmarks, all others say confirm by needle; distances are in cm."""
+    assert [mark.confirm for mark in right.portals] == ["first, by landmarks"] + 6 * ["confirm by needle"]
+    assert dict(right.portals[0].distances)["below the posterolateral corner"] == 2.0
+
+
+def test_a_portal_can_be_edited_and_wrong_ones_are_named():
+    """A lower lateral portal moves its skin down and its nerve margin with it; an unknown portal is refused."""
+    book = load_book()
+    (lateral,) = (p for p in default_places(asked_book()) if p.name == "lateral")
+    results = [
+        access(sheet_of(), book, pattern="double-row", places=(place,), draws=12)
+        for place in (lateral, replace(lateral, down=lateral.down + 10))
+    ]
+    margins = [next(m for m in r.margins if m.portal == "lateral").margin.middle for r in results]
+    assert margins[0] - margins[1] == pytest.approx(10.0, abs=1.5)
+    assert results[1].portals[2].provenance == (("set by the surgeon", "measured"),)
+    with pytest.raises(CaseError, match="no portal called umbilical"):
+        access(sheet_of(), book, pattern="double-row", places=(PortalPlace("umbilical"),))
+    with pytest.raises(CaseError, match="between 0"):
+        PortalPlace("lateral", along=1.5)
+
+
+def asked_book():
+    """The rows, remembering what is read."""
+    from cuffwright.case.fact import Citing
+
+    return Citing(load_book())
+
+
+def test_portal_skin_lies_below_the_edge_by_what_was_asked(mean, book):
+    """A portal off the edge lies the asked distance below its edge point, down the hanging body, outside the bone."""
+    up = mean.body[:, 1]
+    for place in default_places(book):
+        if place.along is not None and place.down:
+            skin, edge = skin_point(place, mean, 20.0), mean.acromion.edge(place.along)
+            assert (edge - skin) @ up == pytest.approx(place.down, abs=0.3)
+            assert np.linalg.norm(skin - mean.head) > mean.measures.head_radius + mean.measures.beyond_sphere
+
+
+def test_an_implant_without_a_size_is_named():
+    """An anchor whose size no row gives is refused: not computed, needs its rows."""
+    prepared = prepare(sheet_of(), load_book(), plain=True)
+    layout = lay(prepared, "single-row-simple")
+    odd = layout.with_anchor(replace(layout.anchors[0], implant="unheard-of-9"))
+    with pytest.raises(EvidenceError, match="not computed, needs the diameter and bed of unheard-of-9"):
+        access(sheet_of(), load_book(), layout=odd)
+
+
+def test_measures_of_the_case_narrow_the_answer():
+    """A measured head and critical angle leave less spread than none."""
+    sheet = sheet_of()
+    angle = replace(sheet.acromion, critical_shoulder_angle_degrees=Measurement(38.0, 1.0, "image"))
+    known = replace(sheet, acromion=angle, footprint=Footprint(head_radius_mm=Measurement(25.0, 0.5, "image")))
+    wide, narrow = (dict(access(s, load_book(), pattern="double-row", draws=4).spread) for s in (sheet, known))
+    assert narrow["head_radius"] < wide["head_radius"] / 3
+    assert narrow["shoulder_angle_degrees"] < wide["shoulder_angle_degrees"] / 2
+    assert narrow["glenoid_height"] < wide["glenoid_height"]
+
+
+def test_one_position_agrees_with_the_table():
+    """The quick answer for one arm position is the table's row for it."""
+    asked = ready(sheet_of(), load_book(), pattern="bridging-knotless")
+    poses = asked.gear.posing.tried(Pose(15.0))
+    table = asked.scene.paths(poses)
+    for place in (0, 40, 120):
+        quick = at_pose(asked, poses[place])
+        assert np.allclose(quick.angle[0], table.angle[place])
+        assert (quick.stop[0] == table.stop[place]).all()
+
+
+def test_better_places_gain_sites_within_their_latitude(right):
+    """Every better place reaches more sites than before and stays within the portal's latitude."""
+    defaults = {place.name: place for place in default_places(asked_book())}
+    for better in right.better:
+        meant = defaults[better.portal]
+        assert better.after > better.before
+        assert abs(better.place.along - meant.along) <= 0.2 + 1e-9
+        assert abs(better.place.down - meant.down) <= 5 + 1e-9
+    assert {better.portal for better in right.better} <= set(defaults)
