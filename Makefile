@@ -23,9 +23,10 @@ setup: $(VENV)/ready
 $(UV):
 	$(PYTHON) -m pip install --quiet --disable-pip-version-check --root-user-action=ignore --target .tools uv
 
-$(VENV)/ready: requirements-dev.txt pyproject.toml | $(UV)
+$(VENV)/ready: requirements-dev.txt requirements-bones.txt pyproject.toml | $(UV)
 	test -d $(VENV) || $(UV) venv --quiet --python $(PYTHON) $(VENV)
 	$(UV) pip sync --quiet --python $(BIN)/python requirements-dev.txt
+	$(UV) pip install --quiet --python $(BIN)/python --no-deps --require-hashes -r requirements-bones.txt
 	$(UV) pip install --quiet --python $(BIN)/python --no-deps --no-build-isolation --editable .
 	touch $@
 
@@ -57,6 +58,8 @@ bench: setup warm
 	$(BIN)/cuffwright bench
 
 lock: $(UV)
+	echo "myo-sim==0.2.4" | $(UV) pip compile --quiet --no-deps --universal --generate-hashes --no-header --no-annotate \
+	  --python-version 3.11 - -o requirements-bones.txt
 	$(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate --python-version 3.11 \
 	  --extra demo --extra reference --group dev pyproject.toml -o requirements-dev.txt
 	$(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate --python-version 3.11 \

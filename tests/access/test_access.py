@@ -18,6 +18,7 @@ from cuffwright.evidence.book import load_book
 from cuffwright.repair.patterns import patterns
 
 from .conftest import sheet_of
+from .test_landmarks import scanned
 
 DRAWN = 24
 
@@ -85,7 +86,7 @@ def test_answers_are_of_the_three_kinds_with_probability_and_reason(name):
     for reach in result.reaches:
         assert 0 <= reach.probability <= 1
         assert (reach.answer == "no") == bool(reach.reason)
-        assert (reach.answer == "only at another arm position") == (reach.pose != result.pose)
+        assert (reach.answer == "moved") == (reach.pose != result.pose)
         assert reach.words.startswith(f"{reach.site} from {reach.portal}: ")
     done = [site for move in result.moves for site, _ in move.steps]
     assert sorted((*done, *result.unreached)) == sorted(sites)
@@ -96,7 +97,7 @@ def test_answers_are_of_the_three_kinds_with_probability_and_reason(name):
 
 
 def test_medial_anchors_come_through_the_stab_and_lateral_ones_from_below(right):
-    """The trade's way: the medial row also by the accessory stab, the lateral row from below the edge, not from above."""
+    """The trade's way: the medial row also by the accessory stab, the lateral row from below, not from above."""
     for site in ("1", "2"):
         ways = {r.portal: r.answer for r in right.reaches if r.site == site}
         assert ways["accessory superolateral"] != "no"
@@ -219,3 +220,36 @@ def test_better_places_gain_sites_within_their_latitude(right):
         assert abs(better.place.along - meant.along) <= 0.2 + 1e-9
         assert abs(better.place.down - meant.down) <= 5 + 1e-9
     assert {better.portal for better in right.better} <= set(defaults)
+
+
+def test_the_scope_sees_from_behind_and_changes_with_its_tilt(right):
+    """A 70 degree scope from behind sees the repair from both spaces; from the joint the wall is hidden."""
+    views = {(s.portal, s.scope_degrees, s.compartment): set(s.seen) for s in right.sights}
+    assert len(views) == len(NAMES) * 4
+    assert {"1", "2"} <= views["posterior", 70, "subacromial"]
+    assert views["posterior", 70, "joint"]
+    assert not views["posterior", 70, "joint"] & {"L1", "L2"}
+    assert views["lateral", 30, "subacromial"] >= {"L1", "L2"}
+    assert any(views[p, 30, "subacromial"] != views[p, 70, "subacromial"] for p in NAMES)
+
+
+def test_a_measured_humerus_makes_the_answer_surer(mean):
+    """Landmarks and the humerus's own angles measured: the answers that were yes hold in more drawn shoulders.
+
+    Landmarks of the scapula alone hardly do it (printed): how the humerus is turned decides more.
+    """
+    names = ("retroversion_degrees", "front_margin_degrees", "neck_shaft_degrees", "tuberosity_degrees")
+    told = {name: Measurement(getattr(mean.measures, name), 1.0, "image") for name in names}
+    marks = scanned(mean, sd=0.5)
+    ways = ({}, {"landmarks": marks}, {"landmarks": marks, "measures": told})
+    results = [access(sheet_of(), load_book(), pattern="bridging-knotted", draws=60, **given) for given in ways]
+    sure = [
+        [one.probability for one in rows]
+        for rows in zip(*(result.reaches for result in results), strict=True)
+        if {one.answer for one in rows} == {"yes"}
+    ]
+    means = np.mean(sure, axis=0)
+    print(f"\nmean probability of {len(sure)} answers yes: {np.round(means, 3)} with nothing, landmarks, humerus too")
+    assert means[2] > means[0] + 0.03
+    with pytest.raises(CaseError, match="no measure hat_size"):
+        access(sheet_of(), load_book(), pattern="double-row", measures={"hat_size": Measurement(58.0, 1.0, "typed")})

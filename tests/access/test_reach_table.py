@@ -64,7 +64,7 @@ def angles(example, book, pose: Pose, wider: float = 0.0) -> np.ndarray:
 
 @pytest.mark.parametrize("position", sorted(TABLE))
 def test_reach_table_of_the_example_bone(example, book, position):
-    """Angle of the path above the bone, 7 arm positions, 3 entries, 2 acromia: within 3 degrees (own dossier table)."""
+    """Angle of the path above the bone, 7 arm positions, 3 entries, 2 acromia: within 3 degrees (own measurement)."""
     pose = Pose(float(position[0]), rotation_degrees=float(position[1]))
     for wider, expected in zip((0.0, 7.2), TABLE[position], strict=True):
         found = angles(example, book, pose, wider)

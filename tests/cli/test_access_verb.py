@@ -7,7 +7,7 @@ import pytest
 import typer
 from typer.testing import CliRunner
 
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, FormatError
 from cuffwright.cli.access import register
 
 CASES = Path(__file__).parents[2] / "examples" / "cases"
@@ -42,7 +42,7 @@ def test_json_is_one_object_with_the_same_answer():
     assert found["pose"]["rotation_degrees"] == -20
     assert found["pose"]["place"] == "lateral decubitus"
     assert found["pose"]["traction_kg"] > 0
-    assert {reach["answer"] for reach in found["reaches"]} <= {"yes", "only at another arm position", "no"}
+    assert {reach["answer"] for reach in found["reaches"]} <= {"yes", "moved", "no"}
 
 
 def test_an_unknown_position_is_refused_in_a_sentence():
@@ -50,3 +50,17 @@ def test_an_unknown_position_is_refused_in_a_sentence():
     done = ran(CASES / "small_crescent.toml", "--position", "standing")
     assert isinstance(done.exception, CaseError)
     assert "choose one of beach-chair, lateral-decubitus" in str(done.exception)
+
+
+def test_landmarks_come_from_a_table_and_wrong_ones_are_named(tmp_path):
+    """A CSV of landmarks is read; a line without numbers and a name nobody knows are refused in a sentence."""
+    file = tmp_path / "marks.csv"
+    file.write_text("name,left,back,head,sd\ncoracoid tip,-150,-40,1400,1\nglenoid top,-165,0,1405,1\n")
+    done = ran(CASES / "small_crescent.toml", "--json", "--draws", "20", "--landmarks", file)
+    assert [mark["name"] for mark in json.loads(done.output)["landmarks"]] == ["coracoid tip", "glenoid top"]
+    file.write_text("name,left,back,head,sd\ncoracoid tip,near,-40,1400,1\n")
+    done = ran(CASES / "small_crescent.toml", "--landmarks", file)
+    assert isinstance(done.exception, FormatError)
+    assert "line 2" in str(done.exception)
+    file.write_text("name,left,back,head,sd\nnose,1,2,3,1\n")
+    assert "no landmark nose" in str(ran(CASES / "small_crescent.toml", "--landmarks", file).exception)

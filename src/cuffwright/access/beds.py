@@ -52,7 +52,9 @@ def _leave_shaft(humerus: HumerusShape, points: Floats, into: Floats) -> Floats:
     half = np.sum(flat * way, axis=-1) / safe
     square = half**2 - (np.sum(flat**2, axis=-1) - radius**2) / safe
     root = np.sqrt(np.maximum(square, 0))
-    enter, leave = np.maximum(-half - root, 0), -half + root
+    steep = speed <= TINY
+    enter = np.where(steep, 0, np.maximum(-half - root, 0))
+    leave = np.where(steep, DEEP + DEEP, -half + root)
     rise, height = into[..., 1], points[..., 1]
     fast = np.where(np.abs(rise) > TINY, rise, 1)
     top = -height / fast

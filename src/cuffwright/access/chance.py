@@ -6,10 +6,10 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cuffwright.access.margins import Asked, floor, margin, summed
-from cuffwright.access.portals import strayed
+from cuffwright.access.portals import skin_point, strayed
 from cuffwright.access.posing import distance_degrees
-from cuffwright.access.sites import strayed_sites
-from cuffwright.access.table import Chosen, Scene, set_scene
+from cuffwright.access.sites import place_sites, strayed_sites
+from cuffwright.access.table import Chosen, Scene
 from cuffwright.anatomy.humerus import HumerusShape
 from cuffwright.anatomy.measures import Population
 from cuffwright.anatomy.shoulder import Shoulder, ShoulderForms, build_shoulder
@@ -20,6 +20,9 @@ Floats = NDArray[np.float64]
 
 PATIENCE = 20
 """Numerical choice: draws that contradict themselves in a row before the fit is called impossible."""
+
+PICKING, TELLING = 0, 1
+"""Numerical choice: streams of draws for choosing arm positions and for the probabilities told, kept apart."""
 
 FEW = 42
 """Numerical choice: arm positions, spread over the table, among which the steadiest is sought."""
@@ -70,9 +73,9 @@ def pick_steadier(
     poses: tuple[Pose, ...],
     placement: float,
     draws: int,
-    rng: np.random.Generator,
+    seed: int,
 ) -> Chosen:
-    """Where the arm must move: of the positions whose path is free on the mean shoulder the one that most shoulders share.
+    """Where the arm must move: of the positions free on the mean shoulder the one that most shoulders share.
 
     Every second position of the table is tried; the distance the arm moves decides between equals. Answers "yes" and
     "no" stay. The probability told later comes from other draws, so that choosing the best does not flatter it.
@@ -80,10 +83,11 @@ def pick_steadier(
     few = np.arange(len(poses))[:: len(poses) // FEW or 1]
     free = mean.paths(tuple(poses[place] for place in few)).free
     hits = np.zeros(free.shape)
-    for _ in range(draws):
-        shoulder = one_shoulder(draw, rng)
+    for n in range(draws):
+        rng = np.random.default_rng([seed, PICKING, n])
+        scene = _strayed_scene(one_shoulder(draw, rng), mean, placement, rng)
         held = tuple(_strayed_pose(poses[place], mean.posing.error_degrees, rng) for place in few)
-        hits += _strayed_scene(shoulder, mean, placement, rng).paths(held).free
+        hits += scene.paths(held).free
     away = np.array([distance_degrees(poses[0], poses[place]) for place in few])
     merit = np.where(free, hits / max(1, draws) - away[:, None, None] / FAR, -1)
     best = few[np.argmax(merit, axis=0)]
@@ -97,7 +101,7 @@ def draw_chances(
     poses: tuple[Pose, ...],
     placement: float,
     draws: int,
-    rng: np.random.Generator,
+    seed: int,
 ) -> Chances:
     """Try the chosen arm positions on ``draws`` shoulders, sites off by ``placement`` mm (SD), stabs by their error.
 
@@ -111,11 +115,12 @@ def draw_chances(
     usual, worst = np.zeros((draws, len(mean.places))), np.zeros((draws, len(mean.places)))
     rhythm = mean.posing.rhythm
     for n in range(draws):
+        rng = np.random.default_rng([seed, TELLING, n])
         shoulder = one_shoulder(draw, rng)
-        held = tuple(_strayed_pose(poses[place], mean.posing.error_degrees, rng) for place in asked)
-        scene = _strayed_scene(shoulder, mean, placement, rng)
-        hits += scene.paths(held).free[column, k, t]
         off = float(rng.normal(0.0, 1.0))
+        scene = _strayed_scene(shoulder, mean, placement, rng)
+        held = tuple(_strayed_pose(poses[place], mean.posing.error_degrees, rng) for place in asked)
+        hits += scene.paths(held).free[column, k, t]
         for j, (place, skin) in enumerate(zip(scene.places, scene.skins, strict=True)):
             usual[n, j] = margin(shoulder, place, skin, Asked(poses[0], rhythm, off))
             worst[n, j] = margin(shoulder, place, skin, Asked(poses[0], rhythm, off, most=True))
@@ -145,12 +150,13 @@ def _strayed_scene(shoulder: Shoulder, mean: Scene, placement: float, rng: np.ra
         replace(place, down=place.down + float(step) * place.error) if place.along is not None and place.down else place
         for place, step in zip(places, off, strict=True)
     )
-    scene = set_scene(shoulder, strayed_sites(mean.sites, placement, rng), moved, mean.gear)
+    skins = [skin_point(place, shoulder, mean.gear.deep) for place in moved]
     level = [
         strayed(place, skin, shoulder, rng) if place.down == meant.down else _beside(place, skin, shoulder, rng)
-        for place, meant, skin in zip(moved, places, scene.skins, strict=True)
+        for place, meant, skin in zip(moved, places, skins, strict=True)
     ]
-    return replace(scene, skins=np.array(level))
+    sites = strayed_sites(mean.sites, placement, rng)
+    return Scene(shoulder, sites, moved, place_sites(sites, shoulder.chart), np.array(level), mean.gear)
 
 
 def _beside(place: PortalPlace, skin: Floats, shoulder: Shoulder, rng: np.random.Generator) -> Floats:

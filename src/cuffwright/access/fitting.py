@@ -12,13 +12,22 @@ from scipy.optimize import least_squares
 from cuffwright.access.landmarks import fitted
 from cuffwright.anatomy.humerus import HumerusShape
 from cuffwright.anatomy.measures import NAMES, Population, ShoulderMeasures
-from cuffwright.anatomy.shoulder import ShoulderForms, build_shoulder
+from cuffwright.anatomy.shoulder import Shoulder, ShoulderForms
 from cuffwright.case.reach import Landmark
 
 Floats = NDArray[np.float64]
 
-FREE_TURN, FREE_SHIFT = 10.0, 1000.0
-"""Numerical choice: SD of where the scapula lies in the image, radians and mm; so wide that it says nothing."""
+FREE_TURN = 10.0
+"""Numerical choice: SD (radians) of how the scapula is turned in the image; so wide that it says nothing."""
+
+FREE_SHIFT = 1000.0
+"""Numerical choice: SD (mm) of where the scapula lies in the image."""
+
+STEP_TURN = 0.2
+"""Numerical choice: first step (radians) of the fit in how the scapula is turned."""
+
+STEP_SHIFT = 5.0
+"""Numerical choice: first step (mm) of the fit in where the scapula lies."""
 
 
 def fit_population(
@@ -50,7 +59,7 @@ def fit_population(
     count = len(NAMES)
 
     def model(vector: Floats) -> Floats:
-        found = build_shoulder(ShoulderMeasures.from_vector(vector), forms, base).landmarks
+        found = Shoulder(ShoulderMeasures.from_vector(vector), forms, base).landmarks
         return np.array([found[name] for name in names]).reshape(-1, 3)
 
     start, middle, centre = _start(model(population.mean), points)
@@ -66,9 +75,10 @@ def fit_population(
         return np.concatenate(parts)
 
     first = np.concatenate([population.mean, np.zeros(3 + 3)])
-    scale = np.concatenate([population.spread, np.ones(3), np.full(3, FREE_SHIFT / FREE_TURN)])
+    scale = np.concatenate([population.spread, np.full(3, STEP_TURN), np.full(3, STEP_SHIFT)])
     found = least_squares(misses, first, x_scale=scale)
-    covariance = np.linalg.inv(found.jac.T @ found.jac)[:count, :count]
+    slopes = np.asarray(found.jac)
+    covariance = np.linalg.inv(slopes.T @ slopes)[:count, :count]
     return Population(found.x[:count], (covariance + covariance.T) / 2)
 
 
@@ -76,7 +86,7 @@ def _start(model: Floats, points: Floats) -> tuple[Floats, Floats, Floats]:
     """First turn, and the two middles about which it turns."""
     if len(points) == 0:
         return np.eye(3), np.zeros(3), np.zeros(3)
-    turn = fitted(model, points)[0] if len(points) >= 3 else np.eye(3)
+    turn = fitted(model, points)[0] if len(points) > 1 else np.eye(3)
     return turn, model.mean(axis=0), points.mean(axis=0)
 
 

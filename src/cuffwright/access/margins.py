@@ -22,7 +22,7 @@ SENTENCE = (
     " nerve has not been seen and may lie closer than the shortest distance given."
 )
 
-LOW, MIDDLE, HIGH = 5, 50, 95
+PERCENTILES = (5, 50, 95)
 """Numerical choice: percentiles of the drawn shoulders that are reported."""
 
 SHARE = 0.9
@@ -104,6 +104,6 @@ def _from_path(shoulder: Shoulder, place: PortalPlace, skin: Floats, away: float
 
 def summed(place: PortalPlace, drawn: Floats, worst: Floats, lowest: float) -> NerveMargin:
     """The margin over drawn shoulders: best estimate with spread, 5th percentile at the largest loss, floor."""
-    low, middle, high = np.percentile(drawn, [LOW, MIDDLE, HIGH])
+    low, middle, high = np.percentile(drawn, PERCENTILES)
     interval = Interval(float(middle), float(low), float(high), "mm", SHARE)
-    return NerveMargin(place.name, nerve_of(place.name), interval, float(np.percentile(worst, LOW)), lowest)
+    return NerveMargin(place.name, nerve_of(place.name), interval, float(np.percentile(worst, PERCENTILES[0])), lowest)

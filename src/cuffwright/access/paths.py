@@ -18,8 +18,14 @@ Codes = NDArray[np.int_]
 STANDOFF = 3.0
 """Numerical choice: radii of the tool in front of a site within which it may touch the head it lies on."""
 
-FREE, AWAY, LONG, FLAT, JOINT, CORTEX, BITE, JAW, FIRST_BONE = range(9)
-"""What stops a path, in the codes of :class:`Paths`; bones are counted from FIRST_BONE."""
+STOPS = ("free", "away", "long", "flat", "joint", "cortex", "bite", "jaw")
+"""What can stop a path, bones left out."""
+
+FREE, AWAY, LONG, FLAT, JOINT, CORTEX, BITE, JAW = range(len(STOPS))
+"""The codes of :class:`Paths`."""
+
+FIRST_BONE = len(STOPS)
+"""Bones are counted from here."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -78,7 +84,7 @@ def _stop_bones(
     stop: Codes, shoulder: Shoulder, stance: Stance, lines: tuple[Floats, Floats, Floats], radius: Floats
 ) -> tuple[Codes, tuple[str, ...]]:
     points, towards, skins = lines
-    start, end = points[:, None] + 0 * towards, skins[None, :, None]
+    start, end = points[:, None], skins[None, :, None]
     head = Ball("head of the humerus", stance.heads[:, None, None], shoulder.humerus.head_radius)
     lifted = start + STANDOFF * radius[:, None] * towards
     names: list[str] = []

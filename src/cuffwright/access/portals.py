@@ -52,10 +52,11 @@ def default_places(book: Citing) -> tuple[PortalPlace, ...]:
     ]
     for name in EDGE:
         share = book.number(f"portal.{KEYS[name]}.share")
-        way = "beside" if name == STAB else "down"
-        places.append(PortalPlace(name, along=share, **{way: book.number(f"portal.{KEYS[name]}.{way}")}, error=error))
-    above = {way: book.number(f"portal.superomedial.{way}") for way in ("medial", "behind")}
-    return (*places, PortalPlace("superomedial", **above, error=error, fixed=True))
+        place = PortalPlace(name, along=share, error=error)
+        off = book.number(f"portal.{KEYS[name]}.{'beside' if name == STAB else 'down'}")
+        places.append(replace(place, beside=off) if name == STAB else replace(place, down=off))
+    medial, behind = (book.number(f"portal.superomedial.{way}") for way in ("medial", "behind"))
+    return (*places, PortalPlace("superomedial", medial=medial, behind=behind, error=error, fixed=True))
 
 
 def provenance(book: Citing, name: str) -> tuple[tuple[str, Provenance], ...]:

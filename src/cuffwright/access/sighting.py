@@ -32,7 +32,8 @@ class Scope:
     radius: float
     length: float
     standoff: float
-    joint_height: float
+    joint_over: float
+    joint_behind: float
 
     @classmethod
     def from_facts(cls, book: Citing) -> "Scope":
@@ -43,9 +44,13 @@ class Scope:
             radius=book.number("scope.diameter") / 2,
             length=book.number("scope.length"),
             standoff=book.number("scope.standoff"),
-            joint_height=book.number("scope.joint.height"),
+            joint_over=book.number("scope.joint.over"),
+            joint_behind=book.number("scope.joint.behind"),
         )
 
+
+SAMPLES = 24
+"""Numerical choice: points along a line of sight that are held against the bone."""
 
 RAISES = (0, 1, 2)
 """Numerical choice: how far the scope in the subacromial space is raised off the line to its portal, in turn."""
@@ -54,10 +59,11 @@ RAISES = (0, 1, 2)
 def tips_of(
     shoulder: Shoulder, scope: Scope, compartment: Compartment, skin: Floats, targets: Floats, normal: Floats
 ) -> list[Floats]:
-    """Where the scope's tip may stand (3,): about the repair at its standoff, or in the joint above the head."""
+    """Where the scope's tip may stand (3,): about the repair at its standoff, or in the joint behind and above."""
     if compartment == "joint":
-        high = scope.joint_height * shoulder.measures.glenoid_height
-        return [np.array([0.0, high, shoulder.measures.joint_gap])]
+        m = shoulder.measures
+        high = m.joint_rise + m.head_radius + scope.joint_over
+        return [np.array([-scope.joint_behind, high, 2 * m.joint_gap])]
     middle = targets.mean(axis=0)
     way = unit(skin - middle)
     return [middle + scope.standoff * unit(way + lift * normal) for lift in RAISES]
@@ -71,16 +77,25 @@ def look(
     stance: Stance,
     scope: Scope,
 ) -> tuple[Sight, ...]:
-    """What is seen in the first arm position of ``stance``, for each portal, tilt and compartment."""
+    """What is seen in the first arm position of ``stance``, for each portal, tilt and compartment.
+
+    A site is in sight when its line to the tip is free of bone, the tuberosity it lies on included, and lies within
+    the field for some turn of the scope about its shaft. In the subacromial space it must also face the tip; from
+    the joint the insertion is seen along the bone, over the edge of the cartilage.
+    """
     targets, normals = stance.points(spots.points)[0], stance.directions(spots.normals)[0]
     head = Ball("head of the humerus", stance.heads[0], shoulder.humerus.head_radius)
     lifted = targets + STANDOFF * normals
-    found = []
+    found: list[Sight] = []
     for name, skin in portals:
         for compartment in COMPARTMENTS:
             views = [np.zeros(len(sites), dtype=bool) for _ in scope.tilts]
             for tip in tips_of(shoulder, scope, compartment, skin, targets, unit(normals.mean(axis=0))):
-                clear = _clear(shoulder, head, skin, tip, lifted, normals, scope)
+                clear = _clear(shoulder, head, (skin, tip), lifted, scope)
+                if compartment == "subacromial":
+                    clear &= np.sum((tip - lifted) * normals, axis=-1) > 0
+                if clear.any():
+                    clear &= _over_bone(shoulder, stance, lifted, tip)
                 away = np.degrees(np.arccos(np.clip(unit(targets - tip) @ unit(tip - skin), -1, 1)))
                 for view, tilt in zip(views, scope.tilts, strict=True):
                     view |= clear & (np.abs(away - tilt) <= scope.half_field)
@@ -90,18 +105,25 @@ def look(
     return tuple(found)
 
 
-def _clear(
-    shoulder: Shoulder, head: Ball, skin: Floats, tip: Floats, lifted: Floats, normals: Floats, scope: Scope
-) -> Bools:
-    """Which targets have a free line to the tip and face it; none when the scope itself cannot get there."""
+def _clear(shoulder: Shoulder, head: Ball, shaft: tuple[Floats, Floats], lifted: Floats, scope: Scope) -> Bools:
+    """Which targets have a free line to the tip; none when the scope from skin to tip cannot get there."""
+    skin, tip = shaft
     bones = (*shoulder.solids, head)
     blocked = any(bool(bone.struck(skin, tip, scope.radius)) for bone in bones)
     if blocked or float(np.linalg.norm(tip - skin)) > scope.length:
         return np.zeros(len(lifted), dtype=bool)
-    facing = np.sum((tip - lifted) * normals, axis=-1) > 0
+    clear = np.ones(len(lifted), dtype=bool)
     for bone in bones:
-        facing &= ~bone.struck(lifted, tip, 0.0)
-    return np.asarray(facing)
+        clear &= ~bone.struck(lifted, tip, 0.0)
+    return clear
+
+
+def _over_bone(shoulder: Shoulder, stance: Stance, lifted: Floats, tip: Floats) -> Bools:
+    """Which lines from above the sites to the tip stay above the tuberosity and the cartilage."""
+    share = np.linspace(0, 1, SAMPLES)[:, None, None]
+    line = (lifted + share * (tip - lifted) - stance.heads[0]) @ stance.turns[0]
+    height = shoulder.chart.to_chart(line)[..., 2]
+    return np.asarray(np.all(height > 0, axis=0))
 
 
 def _sight(name: str, tilt: float, compartment: Compartment, sites: tuple[Site, ...], seen: Bools) -> Sight:

@@ -97,7 +97,10 @@ def sites_of(layout: Layout, strip: TendonStrip, tools: Tools, book: Citing) -> 
 
 @dataclass(frozen=True)
 class Spots:
-    """Sites on one humerus, humerus frame: points, outward normals, directions along u and along v, all (t, 3)."""
+    """Sites on one humerus, humerus frame: points, outward normals, directions backwards and outwards, (t, 3).
+
+    Outwards is along v; backwards is along u as far as that is square to it.
+    """
 
     points: Floats
     normals: Floats
@@ -109,7 +112,9 @@ def place_sites(sites: tuple[Site, ...], chart: FootprintChart) -> Spots:
     """The sites on a humerus."""
     u, v, z = (np.array([getattr(site, way) for site in sites]) for way in ("u", "v", "z"))
     by_u, by_v = chart.tangents(u, v)
-    return Spots(chart.to_humerus(u, v, z), chart.normals(u, v), unit(by_u), unit(by_v))
+    outwards = unit(by_v)
+    backwards = unit(by_u - np.sum(by_u * outwards, axis=-1, keepdims=True) * outwards)
+    return Spots(chart.to_humerus(u, v, z), chart.normals(u, v), backwards, outwards)
 
 
 def strayed_sites(sites: tuple[Site, ...], spread: float, rng: np.random.Generator) -> tuple[Site, ...]:

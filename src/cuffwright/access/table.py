@@ -81,7 +81,7 @@ class Chosen:
     def answer(self, k: int, t: int) -> Answer:
         """The answer in words."""
         place = int(self.at[k, t])
-        return "no" if place < 0 else "yes" if place == 0 else "only at another arm position"
+        return "no" if place < 0 else "yes" if place == 0 else "moved"
 
 
 def choose(paths: Paths, poses: Sequence[Pose]) -> Chosen:

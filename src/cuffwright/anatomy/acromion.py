@@ -101,7 +101,7 @@ class Acromion:
         return float(self.outline[:, LATERAL].max())
 
     def shoulder_angle_degrees(self, glenoid_height: float) -> float:
-        """Critical shoulder angle: from the glenoid's line to the outermost edge as a true view from the front sees it."""
+        """Critical shoulder angle: from the glenoid's line to the outermost edge, in a true view from the front."""
         return float(np.degrees(_angles(self.outline, glenoid_height).max()))
 
     def edge(self, share: float) -> Floats:

@@ -51,7 +51,7 @@ class Envelope:
         near = float(np.linalg.norm(start - centre))
         angle = np.linspace(first, np.pi, STEPS)
         share = np.clip((angle - first) / np.radians(self.full_degrees), 0, 1)
-        away = near + (max(self.radius, near) - near) * share**2 * (3 - 2 * share)
+        away = near + max(self.radius - near, 0.0) * share**2 * (3 - 2 * share)
         points = centre + (away * np.cos(angle))[:, None] * up + (away * np.sin(angle))[:, None] * out
         fall = np.maximum.accumulate((edge - points) @ up)
         return np.array([np.interp(drop, fall, points[:, axis]) for axis in range(3)])
@@ -70,5 +70,5 @@ class Envelope:
         away = start - self.head
         half = away @ way
         square = half**2 - (away @ away - self.radius**2)
-        reach = -half + np.sqrt(max(square, 0.0))
-        return np.asarray(start + way * max(reach, self.shallow))
+        reach = -half + np.sqrt(np.maximum(square, 0.0))
+        return np.asarray(start + way * np.maximum(reach, self.shallow))

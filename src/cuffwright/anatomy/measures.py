@@ -102,11 +102,11 @@ ROWS: dict[str, str] = {
 """Which row gives mean and SD of which measure."""
 
 BY_SEX: dict[str, str] = {
-    "acromion_length": "acromion.length",
-    "acromion_width": "acromion.width",
-    "acromion_thickness": "acromion.thickness",
+    "acromion_length": "acromion.length.",
+    "acromion_width": "acromion.width.",
+    "acromion_thickness": "acromion.thickness.",
 }
-"""Measures with one row for men and one for women."""
+"""Measures with one row for men and one for women: the family of rows."""
 
 TOGETHER: tuple[tuple[str, str, str], ...] = (
     ("head_radius", "glenoid_height", "correlation.head.glenoid"),
@@ -177,7 +177,7 @@ def _marginals(book: Citing, sex: str | None) -> tuple[Floats, Floats]:
     means, spreads = [], []
     for name in NAMES:
         if name in BY_SEX:
-            men, women = book.fact(f"{BY_SEX[name]}.men"), book.fact(f"{BY_SEX[name]}.women")
+            men, women = book.fact(BY_SEX[name] + "men"), book.fact(BY_SEX[name] + "women")
             mean, spread = _of_sex(men, women, sex)
         else:
             fact = book.fact(ROWS[name])

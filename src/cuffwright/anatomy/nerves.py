@@ -18,7 +18,8 @@ class NerveFacts:
     """Published distances (mm), indices of arm length, and the share lost for each degree the arm is lifted.
 
     ``front_index`` and ``back_index`` are distance over arm length at both ends of the acromion's lateral edge;
-    ``loss`` is the best estimate, ``loss_most`` the largest of the series. Names ending in ``floor`` are the shortest distances seen, in ``sd`` spreads between shoulders.
+    ``loss`` is the best estimate, ``loss_most`` the largest of the series. Names ending in ``floor`` are the shortest
+    distances seen, in ``sd`` spreads between shoulders.
     """
 
     front_index: float

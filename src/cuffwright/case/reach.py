@@ -16,7 +16,9 @@ from cuffwright.case.quantity import Caution, Interval
 HALF_TURN = 180.0
 """Numerical choice: swinging the arm this far (degrees) weighs as much as the whole probability of a reach."""
 
-Answer = Literal["yes", "only at another arm position", "no"]
+Answer = Literal["yes", "moved", "no"]
+"""In reach at this arm position; only with the arm moved; from nowhere tried."""
+
 SiteKind = Literal["medial anchor", "lateral anchor", "hole"]
 Compartment = Literal["subacromial", "joint"]
 Point = tuple[float, float, float]
@@ -86,7 +88,8 @@ class PortalPlace:
 
     For a portal off the acromion's lateral edge ``along`` is the share of the edge from its front corner and
     ``down`` how far below it, or ``beside`` how far outwards of it the skin is pierced; for the others ``down``,
-    ``medial`` and ``behind`` are distances from the landmark of that portal. ``fixed`` portals are not moved when better places are looked for.
+    ``medial`` and ``behind`` are distances from the landmark of that portal. ``fixed`` portals are not moved when
+    better places are looked for.
     """
 
     name: str
@@ -157,7 +160,7 @@ class Reach:
 class AnchorAxis:
     """The axis of an anchor as placed through its best portal: chart point, unit direction into the bone.
 
-    ``along`` holds the direction's parts along u, along v and out of the bone (below 0: into it).
+    ``along`` holds the direction's parts along u (as far as square to v), along v and out of the bone (below 0: into).
     """
 
     anchor: str
@@ -258,11 +261,17 @@ class AccessResult:
     landmarks: tuple[Landmark, ...] = field(default=())
 
     def best(self, site: str) -> Reach:
-        """The way to ``site`` to plan with: yes before moved before no, likely before unlikely, the arm moved little; raises CaseError when the repair has no such site."""
+        """The way to ``site`` to plan with: yes before moved before no, likely before unlikely, the arm moved little.
+
+        Raises
+        ------
+        CaseError
+            When the repair has no such site.
+        """
         ways = [reach for reach in self.reaches if reach.site == site]
         if not ways:
             raise CaseError(f"there is no site {site} in this repair")
-        order = {"yes": 2, "only at another arm position": 1, "no": 0}
+        order = {"yes": 2, "moved": 1, "no": 0}
 
         def merit(way: Reach) -> tuple[int, float, float]:
             swing = abs(way.pose.abduction_degrees - self.pose.abduction_degrees)

@@ -1,5 +1,6 @@
 """``cuffwright access CASE.toml``: from which portal, at which arm position, and how far the nerves."""
 
+import csv
 from dataclasses import asdict
 from pathlib import Path
 from typing import Annotated
@@ -8,19 +9,26 @@ import typer
 from rich.console import Console
 from rich.table import Table
 
-from cuffwright.case.reach import AccessResult, Pose, Reach
+from cuffwright.access.posing import PoseFacts
+from cuffwright.case.errors import CaseError, FormatError
+from cuffwright.case.fact import Citing
+from cuffwright.case.reach import AccessResult, Landmark, Pose, Reach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption, SeedOption
 from cuffwright.cli.printing import SUPPORT, say_json
-from cuffwright.course.access import access
+from cuffwright.course.access import DRAWS, access
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import open_case
 
-Angle = Annotated[float | None, typer.Option(help="Degrees; default: the usual beach chair position.")]
+Angle = Annotated[float | None, typer.Option(help="Degrees; default: the usual one of the position.")]
 Drawn = Annotated[int, typer.Option(min=20, max=5000, help="Shoulders drawn for the probabilities.")]
+Lying = Annotated[str, typer.Option(help="beach-chair or lateral-decubitus.")]
+Pull = Annotated[float | None, typer.Option(min=0, help="Traction, kg; default: the usual one of the position.")]
 
-SHORT = {"yes": "yes", "only at another arm position": "moved", "no": "no"}
-"""The answers as they stand in the table."""
+Marks = Annotated[Path | None, typer.Option(help="Landmarks, CSV: name,left,back,head,sd in mm, patient's frame.")]
+
+COLUMNS = ("name", "left", "back", "head", "sd")
+"""Columns of a file of landmarks."""
 
 
 def register(app: typer.Typer) -> None:
@@ -30,39 +38,71 @@ def register(app: typer.Typer) -> None:
     def _access(
         case: CaseArgument,
         pattern: PatternOption = None,
+        position: Lying = "beach-chair",
         abduction: Angle = None,
         flexion: Angle = None,
         rotation: Angle = None,
-        traction: Annotated[float, typer.Option(min=0, help="Traction, kg.")] = 0.0,
-        draws: Drawn = 120,
+        traction: Pull = None,
+        landmarks: Marks = None,
+        draws: Drawn = DRAWS,
         seed: SeedOption = 1,
         as_json: JsonOption = False,
     ) -> None:
         """Say which portal and arm position reach each anchor and hole, and how far the nerves lie."""
         sheet = open_case(case)
-        result = asked(sheet, pattern, (abduction, flexion, rotation), traction, draws, seed)
+        pose = posed(position, (abduction, flexion, rotation, traction))
+        marks = read_landmarks(landmarks) if landmarks else ()
+        result = access(sheet, load_book(), pattern=pattern, pose=pose, landmarks=marks, draws=draws, seed=seed)
         if as_json:
             say_json(asdict(result))
         else:
             say_access(sheet, case, result)
 
 
-def asked(
-    sheet: CaseSheet,
-    pattern: str | None,
-    angles: tuple[float | None, float | None, float | None],
-    traction: float,
-    draws: int,
-    seed: int,
-) -> AccessResult:
-    """Work out the answer; an angle that is not given is that of the usual position."""
-    pose = None
-    if traction or any(angle is not None for angle in angles):
-        book = load_book()
-        usual = (book.fact("pose.beach-chair.abduction").value, book.fact("pose.beach-chair.flexion").value, 0.0)
-        abduction, flexion, rotation = (usual[n] if angle is None else angle for n, angle in enumerate(angles))
-        pose = Pose(abduction, flexion, rotation, traction)
-    return access(sheet, load_book(), pattern=pattern, pose=pose, draws=draws, seed=seed)
+def posed(position: str, given: tuple[float | None, float | None, float | None, float | None]) -> Pose:
+    """The usual arm position of how the patient lies, with abduction, flexion, rotation and traction where given.
+
+    Raises
+    ------
+    CaseError
+        When there is no such position.
+    """
+    usual = PoseFacts.from_facts(Citing(load_book())).usual
+    pose = usual.get(position.replace("-", " "))
+    if pose is None:
+        known = ", ".join(name.replace(" ", "-") for name in usual)
+        raise CaseError(f"there is no position {position}; choose one of {known}")
+    abduction, flexion, rotation, traction = given
+    return Pose(
+        pose.abduction_degrees if abduction is None else abduction,
+        pose.flexion_degrees if flexion is None else flexion,
+        pose.rotation_degrees if rotation is None else rotation,
+        pose.traction_kg if traction is None else traction,
+        pose.place,
+    )
+
+
+def read_landmarks(path: Path) -> tuple[Landmark, ...]:
+    """Bony landmarks in the patient's frame (left, back, head, mm) from a CSV file.
+
+    Raises
+    ------
+    FormatError
+        When the file cannot be read, has other columns, or a line holds no numbers.
+    """
+    try:
+        lines = list(csv.DictReader(path.read_text("utf-8").splitlines()))
+    except (OSError, UnicodeDecodeError):
+        raise FormatError(f"{path} cannot be read as text; give a CSV file of landmarks") from None
+    marks = []
+    for number, line in enumerate(lines, start=2):
+        try:
+            left, back, head, sd = (float(line[column]) for column in COLUMNS[1:])
+        except (KeyError, TypeError, ValueError):
+            wanted = ",".join(COLUMNS)
+            raise FormatError(f"{path} line {number}: the columns are {wanted}, four of them numbers in mm") from None
+        marks.append(Landmark(str(line[COLUMNS[0]]).strip(), (left, back, head), sd))
+    return tuple(marks)
 
 
 def say_access(sheet: CaseSheet, path: Path, result: AccessResult) -> None:
@@ -105,7 +145,7 @@ def _table(result: AccessResult, sites: list[str]) -> Table:
         for mark in result.portals:
             (one,) = (reach for reach in result.reaches if (reach.site, reach.portal) == (site, mark.name))
             shown = f" {one.angle_degrees:.0f}° {one.probability:.0%}" if one.answer != "no" else ""
-            cells.append(SHORT[one.answer] + shown)
+            cells.append(one.answer + shown)
         table.add_row(site, *cells)
     return table
 

@@ -1,8 +1,9 @@
 """The access answer: case, layout, portals and arm position in; reach, sight, nerves and moves out."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
+from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
@@ -24,9 +25,11 @@ from cuffwright.access.table import Chosen, Gear, Scene, choose, reach_rows, set
 from cuffwright.anatomy.measures import NAMES, Population, ShoulderMeasures
 from cuffwright.anatomy.shoulder import ShoulderForms, build_shoulder
 from cuffwright.anatomy.side import from_canonical
+from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.identity import Side
 from cuffwright.case.layout import Layout
+from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution, Interval
 from cuffwright.case.reach import (
     AccessResult,
@@ -56,6 +59,9 @@ GRID = (25, 9)
 SURE = 0.01
 """Numerical choice: a measure given without spread gets this share of the population's."""
 
+NOTHING: Mapping[str, Measurement] = MappingProxyType({})
+"""No further measures."""
+
 TOLD = ("head_radius", "glenoid_height", "shoulder_angle_degrees", "acromion_distance", "acromion_length")
 """Measures whose remaining spread is told with the answer."""
 
@@ -71,6 +77,7 @@ class Ready:
     gear: Gear
     scope: Scope
     landmarks: tuple[Landmark, ...]
+    measures: Mapping[str, Measurement]
     facts: Citing
 
     @property
@@ -87,8 +94,11 @@ def ready(
     layout: Layout | None = None,
     places: Sequence[PortalPlace] = (),
     landmarks: tuple[Landmark, ...] = (),
+    measures: Mapping[str, Measurement] = NOTHING,
 ) -> Ready:
     """Fit the shoulder and place sites and portals; ``places`` replace default portals of the same name.
+
+    ``measures`` are further measures of the shoulder by the names of ShoulderMeasures, in their units.
 
     Raises
     ------
@@ -108,7 +118,7 @@ def ready(
     people = Population.from_facts(facts, sheet.patient)
     mean = build_shoulder(ShoulderMeasures.from_vector(people.mean), forms, base)
     marks = checked(landmarks, mean.landmarks, sheet.identity.side)
-    fitted = fit_population(people, forms, base, marks, _measured(sheet, people, facts))
+    fitted = fit_population(people, forms, base, marks, _measured(sheet, measures, people, facts))
     shoulder = build_shoulder(ShoulderMeasures.from_vector(fitted.mean), forms, base)
     gear = Gear(Tools.from_facts(facts), PoseFacts.from_facts(facts), facts.number("skin.supraspinatus"))
     portals = default_places(facts)
@@ -116,7 +126,9 @@ def ready(
         portals = edited(portals, place)
     sites = sites_of(laid, prepared.strip, gear.tools, facts)
     scene = set_scene(shoulder, sites, portals, gear)
-    return Ready(prepared, laid, scene, Draw(fitted, forms, base), gear, Scope.from_facts(facts), landmarks, facts)
+    return Ready(
+        prepared, laid, scene, Draw(fitted, forms, base), gear, Scope.from_facts(facts), landmarks, measures, facts
+    )
 
 
 def at_pose(asked: Ready, pose: Pose) -> Paths:
@@ -133,6 +145,7 @@ def access(
     pose: Pose | None = None,
     places: Sequence[PortalPlace] = (),
     landmarks: tuple[Landmark, ...] = (),
+    measures: Mapping[str, Measurement] = NOTHING,
     draws: int = DRAWS,
     seed: int = 1,
 ) -> AccessResult:
@@ -143,7 +156,7 @@ def access(
     CaseError, OutsideValidity, EvidenceError
         As :func:`ready`.
     """
-    asked = ready(sheet, book, pattern=pattern, layout=layout, places=places, landmarks=landmarks)
+    asked = ready(sheet, book, pattern=pattern, layout=layout, places=places, landmarks=landmarks, measures=measures)
     return answer(asked, pose or asked.gear.posing.usual["beach chair"], draws=draws, seed=seed)
 
 
@@ -153,9 +166,8 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
     poses = asked.gear.posing.tried(pose)
     paths = scene.paths(poses)
     placement = facts.number("scatter.surgery.placement")
-    rng = np.random.default_rng(seed)
-    chosen = pick_steadier(asked.draw, scene, choose(paths, poses), poses, placement, draws // 4, rng)
-    chances = draw_chances(asked.draw, scene, chosen, poses, placement, draws, rng)
+    chosen = pick_steadier(asked.draw, scene, choose(paths, poses), poses, placement, draws // 4, seed)
+    chances = draw_chances(asked.draw, scene, chosen, poses, placement, draws, seed)
     reaches = tuple(_rounded(row) for row in reach_rows(scene, paths, poses, chosen, chances.share))
     axes, directions = _axes(scene, paths, chosen, chances)
     moves, lost = _moves(scene, paths, poses)
@@ -197,20 +209,26 @@ def patient_marks(result: AccessResult) -> tuple[PortalMark, ...]:
     return tuple(mark for mark in result.portals if mark.verified)
 
 
-def _measured(sheet: CaseSheet, people: Population, facts: Citing) -> dict[str, tuple[float, float]]:
-    """What the sheet measured of the shoulder, with SD; the film's acromiohumeral interval brought to space."""
+def _measured(
+    sheet: CaseSheet, measures: Mapping[str, Measurement], people: Population, facts: Citing
+) -> dict[str, tuple[float, float]]:
+    """What sheet and ``measures`` say of the shoulder, with SD; a film's acromiohumeral interval brought to space."""
     film = facts.number("acromion.distance.film") - facts.number("acromion.distance")
     given = {
         "head_radius": (sheet.footprint.head_radius_mm, 0.0),
         "shoulder_angle_degrees": (sheet.acromion.critical_shoulder_angle_degrees, 0.0),
         "acromion_distance": (sheet.acromion.acromiohumeral_interval_mm, film),
     }
-    found = {}
-    for name, (measured, bias) in given.items():
-        if measured is not None:
-            least = people.spreads()[name] * SURE
-            found[name] = (measured.value - bias, max(measured.sd, least))
-    return found
+    unknown = sorted(set(measures) - set(NAMES))
+    if unknown:
+        raise CaseError(f"there is no measure {unknown[0]} of a shoulder; known are {', '.join(NAMES)}")
+    given |= {name: (measured, 0.0) for name, measured in measures.items()}
+    spreads = people.spreads()
+    return {
+        name: (measured.value - bias, max(measured.sd, spreads[name] * SURE))
+        for name, (measured, bias) in given.items()
+        if measured is not None
+    }
 
 
 def _marks(asked: Ready) -> tuple[PortalMark, ...]:
@@ -248,7 +266,7 @@ def _axes(
 def _moves(scene: Scene, paths: Paths, poses: tuple[Pose, ...]) -> tuple[tuple[ArmMove, ...], tuple[str, ...]]:
     kinds = ("medial anchor", "hole", "lateral anchor")
     groups = [[t for t, site in enumerate(scene.sites) if site.kind == kind] for kind in kinds]
-    plan, lost = fewest_moves(poses, paths.free.any(axis=1), groups)
+    plan, lost = fewest_moves(poses, np.asarray(paths.free.any(axis=1)), groups)
     moves = []
     for at, order in plan:
         steps = []
@@ -277,8 +295,8 @@ def _cautions(asked: Ready, pose: Pose, margins: tuple[NerveMargin, ...], *, bed
         Caution("nerve-estimate", SENTENCE, severity="note"),
         Caution(
             "abduction-to-scapula",
-            f"Abduction is that of the arm to the scapula; {pose.abduction_degrees:g} degrees are up to {trunk:g} between"
-            " arm and trunk, and nerve distances are reckoned at that.",
+            f"Abduction is that of the arm to the scapula; {pose.abduction_degrees:g} degrees are up to {trunk:g}"
+            " between arm and trunk, and nerve distances are reckoned at that.",
             severity="note",
             fact="pose.rhythm",
         ),
@@ -316,5 +334,14 @@ def _rounded_margin(one: NerveMargin) -> NerveMargin:
 
 
 def _hash(asked: Ready, pose: Pose, draws: int, seed: int) -> str:
-    told = (asked.prepared.sheet, asked.layout, asked.scene.places, asked.landmarks, pose, draws, seed)
+    told = (
+        asked.prepared.sheet,
+        asked.layout,
+        asked.scene.places,
+        asked.landmarks,
+        dict(asked.measures),
+        pose,
+        draws,
+        seed,
+    )
     return hashlib.sha256(repr((told, NAMES, __version__, asked.prepared.book.edition)).encode()).hexdigest()

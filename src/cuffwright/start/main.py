@@ -22,6 +22,7 @@ STOPPED = 130
 VERBS = {
     "hold": "cuffwright.cli.hold",
     "report": "cuffwright.cli.report",
+    "access": "cuffwright.cli.access",
     "ruler": "cuffwright.cli.ruler",
     "schema": "cuffwright.cli.schema",
     "warm": "cuffwright.cli.warm",
