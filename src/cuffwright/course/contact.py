@@ -25,7 +25,7 @@ def press(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> C
     OutsideValidity
         When a limb sinks too deep into the tendon.
     """
-    strip = prepared.strip
+    strip = layout.on(prepared.strip)
     window = Footprint.on_chart((strip.front, strip.front + strip.width), (0, strip.edge), strip)
     spans = spans_of(layout, strip, tension, _exits(prepared, layout), prepared.contact)
     grid = Grid.over(strip.width, strip.edge)
@@ -50,16 +50,16 @@ def contact_of(found: ContactMap) -> Contact:
     )
 
 
-def picture(prepared: Prepared, found: ContactMap) -> PressureMap:
-    """The map on the chart, rows of v over u, rounded."""
-    places = [rounded(u, "mm") for u in found.u + prepared.strip.front], [rounded(v, "mm") for v in found.v]
+def picture(front: float, found: ContactMap) -> PressureMap:
+    """The map on the chart, rows of v over u, rounded; ``front`` (mm) is the chart u of the strip it was made on."""
+    places = [rounded(u, "mm") for u in found.u + front], [rounded(v, "mm") for v in found.v]
     rows = np.round(found.pressure.T, 3).tolist()
     return PressureMap(tuple(places[0]), tuple(places[1]), tuple(tuple(row) for row in rows))
 
 
 def _exits(prepared: Prepared, layout: Layout) -> dict[str, EdgeExit]:
     """How each bridging limb leaves the tendon edge, from the real surface at its lateral anchor."""
-    chart, edge = prepared.chart, prepared.strip.edge
+    chart, edge = prepared.chart, layout.on(prepared.strip).edge
     exits = {}
     for stitch in layout.stitches:
         if stitch.to is None:

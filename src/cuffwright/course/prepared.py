@@ -7,20 +7,22 @@ from math import hypot
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.anatomy.humerus import HumerusShape
 from cuffwright.anatomy.scale import FittedHumerus, fit_head
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.fact import Citing, Fact, FactBook
 from cuffwright.case.layout import Anchor, Layout, TendonStrip
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.tear import Grade
-from cuffwright.course.rules import check_sheet
+from cuffwright.course.rules import check_sheet, refusal
 from cuffwright.mechanics.parameters import Parameters
 from cuffwright.mechanics.pressure.material import LayerProperties
 from cuffwright.mechanics.pressure.parameters import ContactParameters
 from cuffwright.mechanics.pressure.shelf import PressureShelf
 from cuffwright.mechanics.scatter import Spread
+from cuffwright.repair.laying.tunnels import TUNNEL
 from cuffwright.repair.patterns import pattern
+from cuffwright.repair.torn import TornStrip
 
 GRADES: tuple[Grade, ...] = ("good", "fair", "poor")
 
@@ -126,14 +128,26 @@ def prepare(sheet: CaseSheet, book: FactBook, *, plain: bool = False) -> Prepare
 
 
 def lay(prepared: Prepared, name: str) -> Layout:
-    """Lay the pattern called ``name`` on this tear; raises CaseError when there is no such pattern."""
+    """Lay the pattern called ``name`` on this tear.
+
+    Raises
+    ------
+    CaseError
+        When there is no such pattern.
+    OutsideValidity
+        When the pattern does not fit this tear, with the reason.
+    """
     facts = Citing(prepared.book)
-    layout = pattern(name).lay(prepared.strip, prepared.bed, facts)
+    wanted, torn = pattern(name), TornStrip.of(prepared.strip, prepared.sheet.tear)
+    refused = refusal(wanted, prepared.sheet, prepared.strip, prepared.bed, facts)
+    if refused:
+        raise OutsideValidity(refused)
+    layout = wanted.lay(torn, prepared.bed, facts)
     plan = prepared.sheet.plan
     chosen = {"medial": plan.medial_implant, "lateral": plan.lateral_implant}
     for anchor in layout.anchors:
         implant = chosen[anchor.row]
-        if implant:
+        if implant and anchor.implant != TUNNEL:
             layout = layout.with_anchor(Anchor(anchor.name, anchor.row, anchor.u, anchor.v, anchor.z, implant))
     return layout
 

@@ -61,7 +61,7 @@ def settle(
         When ``cancelled`` said so between two chunks.
     """
     facts = Citing(prepared.book)
-    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
+    rules = check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet)
     stated = facts.number("rule.load.stated")
     pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
     done = 0
@@ -95,7 +95,7 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldR
         last = settle(prepared, layout, draws=QUICK)
     facts = Citing(prepared.book)
     facts.number("rule.load.stated")
-    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
+    rules = check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet)
     pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
     answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
     return _assembled(prepared, layout, pulled, answers, rules, facts, last.draws, last.seed)
@@ -158,7 +158,7 @@ def _assembled(
         scenarios=tuple(answers),
         contact=contact_of(tied),
         contact_loaded=loaded,
-        pressure=picture(prepared, tied),
+        pressure=picture(layout.on(prepared.strip).front, tied),
         cautions=cautions,
         verdict="".join(words for words, _ in parts),
         inputs=prepared.inputs,
