@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+import typer.main
 
 from cuffwright.start import main
 
@@ -155,3 +156,11 @@ def test_schema_is_the_published_one(run) -> None:
     """`schema` prints docs/case.schema.json."""
     published = json.loads((ROOT / "docs" / "case.schema.json").read_text("utf-8"))
     assert json.loads(run("schema").stdout) == published
+
+
+def test_every_verb_speaks_json() -> None:
+    """Each verb takes --json."""
+    commands = typer.main.get_command(main.program([])).commands
+    assert {
+        name for name, verb in commands.items() if "--json" not in [o for p in verb.params for o in p.opts]
+    } == set()

@@ -3,13 +3,14 @@
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from typing import Annotated
 
 import typer
 from typer.exceptions import TyperException
 
 from cuffwright import __version__
 from cuffwright.case.errors import CuffError, OutsideValidity
-from cuffwright.cli.printing import say_wrong
+from cuffwright.cli.printing import say_json, say_wrong
 from cuffwright.compiled import point_compiler_here
 
 BAD_INPUT = 2
@@ -42,9 +43,12 @@ def program(arguments: Sequence[str]) -> typer.Typer:
     )
 
     @app.command()
-    def version() -> None:
+    def version(as_json: Annotated[bool, typer.Option("--json", help="One JSON object.")] = False) -> None:
         """Print the version."""
-        print(__version__)
+        if as_json:
+            say_json({"version": __version__})
+        else:
+            print(__version__)
 
     asked = next((word for word in arguments if not word.startswith("-")), None)
     if asked != "version":
