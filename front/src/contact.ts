@@ -20,19 +20,22 @@ export function drawContact(holder: HTMLElement, hold: Hold): void {
   };
   const { contact } = hold;
   const at = contact.threshold;
+  const doubt = contact.area_interval;
+  const ends = doubt ? ` (${percent(doubt.low)} to ${percent(doubt.high)})` : "";
   refresh(holder, html("h2", {}, "Contact on the torn footprint"),
     svg("svg", { class: "plot", viewBox: `0 0 ${WIDTH} ${HEIGHT}`, width: WIDTH, height: HEIGHT, role: "img", "aria-label": "Share of the footprint above each pressure" },
       svg("path", { class: "axis", d: `M${LEFT} ${TOP}V${HEIGHT - BOTTOM}H${WIDTH - RIGHT}` }),
       svg("path", { class: "reference threshold", d: `M${x(at)} ${TOP}V${HEIGHT - BOTTOM}` }),
       ...(loaded ? curve(loaded, "curve loaded", "loaded") : []),
       ...curve(contact, "curve chosen", "as tied"),
+      ...(doubt ? [svg("path", { class: "axis", d: `M${x(at)} ${y(doubt.low)}V${y(doubt.high)}`, "stroke-width": 3 })] : []),
       svg("circle", { class: "middle-dot", cx: x(at), cy: y(contact.area_share), r: 4 }),
       svg("text", { x: LEFT - 6, y: TOP + 8, "text-anchor": "end" }, "100 %"),
       svg("text", { x: LEFT - 6, y: HEIGHT - BOTTOM, "text-anchor": "end" }, "0"),
       svg("text", { x: x(at), y: HEIGHT - 15, "text-anchor": "middle", class: "threshold" }, String(at)),
       svg("text", { x: WIDTH - RIGHT, y: HEIGHT - 15, "text-anchor": "middle" }, String(Number(end.toPrecision(2)))),
       svg("text", { x: (LEFT + WIDTH - RIGHT) / 2, y: HEIGHT - 2, "text-anchor": "middle" }, "pressure, MPa")),
-    html("p", {}, "As tied: ", askable("contact.area", `${percent(contact.area_share)} above ${at} MPa`), ", force ",
+    html("p", {}, "As tied: ", askable("contact.area", `${percent(contact.area_share)}${ends} above ${at} MPa`), ", force ",
       askable("contact.force", `${contact.force} N`), ", mean ", askable("contact.mean", `${contact.mean} MPa`), ", peak ",
       askable("contact.peak", `${contact.peak} MPa`), `. Lifts off over ${percent(contact.lifted_share)}.`));
 }

@@ -9,13 +9,18 @@ export function drawPatterns(
   holder: HTMLElement, shown: readonly PatternShown[], chart: Chart, chosen: string | null, choose: (name: string) => void,
 ): void {
   const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset["pattern"] : undefined;
-  holder.replaceChildren(...shown.map((pattern) => {
+  const made = shown.map((pattern) => {
     const button = html("button", {
       type: "button", "aria-pressed": pattern.name === chosen ? "true" : "false", disabled: pattern.layout === null, "data-pattern": pattern.name,
     }, pattern.layout ? miniature(pattern.layout, chart) : null, html("span", {}, pattern.title, pattern.name === chosen ? html("small", {}, "chosen") : null, pattern.refused ? html("small", {}, pattern.refused) : null));
     button.addEventListener("click", () => choose(pattern.name));
     return html("li", {}, button);
-  }));
+  });
+  const fits = (i: number): boolean => shown[i]!.layout !== null || shown[i]!.name === chosen;
+  const others = made.filter((_, i) => !fits(i));
+  const open = holder.querySelector("details")?.open ?? false;
+  holder.replaceChildren(...made.filter((_, i) => fits(i)));
+  if (others.length) holder.append(html("li", {}, html("details", { open }, html("summary", {}, `${others.length} not for this tear, and why`), html("ul", { class: "patterns" }, ...others))));
   if (focused) holder.querySelector<HTMLElement>(`[data-pattern="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
 }
 

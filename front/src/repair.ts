@@ -1,6 +1,7 @@
 // The repair: the map in the middle, patterns beside it, what it will hold on the other side.
 import { Answers } from "./answer";
 import { askable } from "./askable";
+import { drawBody } from "./body";
 import { drawCautions, drawCautionsOnMap } from "./cautions";
 import { drawContact } from "./contact";
 import { html, place } from "./draw";
@@ -232,6 +233,7 @@ export class Repair implements Gestures {
     drawLoads(place("loads"), hold, scenario, ghost);
     drawGap(place("gap"), hold, scenario);
     drawContact(place("contact"), hold);
+    drawBody(place("body"), hold);
     drawPressure(this.map, hold);
     drawGapOnMap(this.map, hold, scenario);
     drawCautionsOnMap(this.map, hold);

@@ -3,7 +3,7 @@
 export interface Anchor { name: string; row: "medial" | "lateral"; u: number; v: number; z: number; implant: string }
 export interface Hole { name: string; u: number; v: number }
 export interface Stitch {
-  kind: "simple" | "mattress" | "bridge";
+  kind: "simple" | "mattress" | "bridge" | "side-to-side" | "transosseous";
   anchor: string;
   holes: string[];
   stage: number;
@@ -34,6 +34,7 @@ export interface Contact {
   window_area: number;
   lifted_share: number;
   clipped_share: number;
+  area_interval: Interval | null;
 }
 
 export interface Scenario {
@@ -57,6 +58,15 @@ export interface Caution { code: string; text: string; where: string; severity: 
 export interface PressureMap { u: number[]; v: number[]; pressure: number[][] }
 export interface Strip { front: number; width: number; edge: number; thickness: number }
 
+export interface ArmLoad { abduction_degrees: number; rotation_degrees: number; tension: Interval }
+export interface Body {
+  tissue: Grade;
+  bone: Grade;
+  reduction: { torn_at: number } | null;
+  arms: ArmLoad[];
+  sentences: [string, string][];
+}
+
 export interface Hold {
   layout: Layout;
   strip: Strip;
@@ -66,6 +76,7 @@ export interface Hold {
   pressure: PressureMap;
   cautions: Caution[];
   verdict: string;
+  body?: Body | null;
   verdict_parts?: [string, string][];
   missing: string[];
   draws: number;

@@ -26,6 +26,9 @@ EXAMPLE = {
     "acromion_length": 46.1,
     "acromion_width": 21.3,
     "acromion_thickness": 6.1,
+    "coracoid_forward": 37.0,
+    "coracoid_up": 23.1,
+    "coracoid_lateral": 8.3,
 }
 """Measured on the example bone; the shoulder angle counts from the glenoid plane (25.7 from its rims, 2.0 apart)."""
 

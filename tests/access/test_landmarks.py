@@ -1,6 +1,8 @@
 """Landmarks are looked at before they are believed, and the more there are the narrower the shoulder."""
 
+from dataclasses import replace
 from itertools import pairwise
+from typing import get_args
 
 import numpy as np
 import pytest
@@ -10,7 +12,9 @@ from cuffwright.access.landmarks import checked
 from cuffwright.anatomy.measures import NAMES
 from cuffwright.anatomy.shoulder import Shoulder, build_shoulder
 from cuffwright.case.errors import CaseError
-from cuffwright.case.reach import Landmark
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.shoulder import Landmark, LandmarkName, landmark_name
+from cuffwright.case.shoulder import Shoulder as SeenShoulder
 
 BODY_TO_PATIENT = np.array([[0.0, 0, -1], [-1, 0, 0], [0, 1, 0]])
 """Forward, up, lateral of a right shoulder in left, back, head."""
@@ -23,19 +27,19 @@ def scanned(shoulder: Shoulder, seed: int = 0, sd: float = 1.0) -> tuple[Landmar
     found = []
     for name, point in shoulder.landmarks.items():
         x, y, z = (BODY_TO_PATIENT @ shoulder.body.T @ point + middle + rng.normal(0, sd, 3)).tolist()
-        found.append(Landmark(name, (x, y, z), max(sd, 0.1)))
+        found.append(Landmark(name, (x, y, z), max(sd, 0.1), "patient"))
     return tuple(found)
 
 
 def flipped(marks: tuple[Landmark, ...], *signs: float) -> tuple[Landmark, ...]:
     """The landmarks with axes turned round."""
-    return tuple(Landmark(m.name, tuple(s * x for s, x in zip(signs, m.place, strict=True)), m.sd) for m in marks)
+    return tuple(replace(m, place_mm=tuple(s * x for s, x in zip(signs, m.place_mm, strict=True))) for m in marks)
 
 
 def swapped(marks: tuple[Landmark, ...], one: str, other: str) -> tuple[Landmark, ...]:
     """The landmarks with two names exchanged."""
     names = {one: other, other: one}
-    return tuple(Landmark(names.get(m.name, m.name), m.place, m.sd) for m in marks)
+    return tuple(replace(m, name=names.get(m.name, m.name)) for m in marks)
 
 
 @pytest.mark.parametrize("seed", range(6))
@@ -85,19 +89,26 @@ def test_exchanged_names_are_named(mean, one, other):
 def test_coincident_doubled_unknown_and_mixed_are_named(mean):
     """One place marked twice, one name twice, a name nobody knows, two frames: each its own sentence."""
     marks = scanned(mean)
-    at = Landmark("acromion tip", marks[0].place, 1.0)
-    for given, words in (
-        ((marks[0], at), "marked at the same place"),
-        ((marks[0], marks[0]), "stands twice"),
-        ((Landmark("nose", (0.0, 0.0, 0.0), 1.0),), "there is no landmark nose"),
-        ((marks[0], Landmark("coracoid tip", (0.0, 0.0, 0.0), 1.0, "scapula")), "mix the patient's frame"),
-    ):
-        with pytest.raises(CaseError, match=words):
-            checked(given, mean.landmarks, "right")
+    at = replace(marks[0], name="acromion tip")
+    with pytest.raises(CaseError, match="glenoid top and acromion tip are marked at the same place"):
+        checked((marks[0], at), mean.landmarks, "right")
+    with pytest.raises(CaseError, match="glenoid top stands twice"):
+        SeenShoulder((marks[0], marks[0]))
+    with pytest.raises(CaseError, match="mix the patient's frame"):
+        SeenShoulder((marks[0], replace(marks[1], frame="scapula")))
+    with pytest.raises(CaseError, match="there is no landmark nose; the landmarks are glenoid top"):
+        landmark_name("nose")
     with pytest.raises(CaseError, match="no finite place"):
-        Landmark("coracoid tip", (float("nan"), 0.0, 0.0), 1.0)
+        replace(marks[0], place_mm=(float("nan"), 0.0, 0.0))
     with pytest.raises(CaseError, match="SD above 0"):
-        Landmark("coracoid tip", (0.0, 0.0, 0.0), 0.0)
+        replace(marks[0], sd_mm=0.0)
+    with pytest.raises(CaseError, match="glenoid_height_mm is 0"):
+        SeenShoulder(glenoid_height_mm=Measurement(0.0, 1.0, "typed"))
+
+
+def test_the_names_of_the_case_are_the_points_of_the_model(mean):
+    """Every landmark the case may name is a point of the parametric shoulder, and the other way round."""
+    assert set(get_args(LandmarkName)) == set(mean.landmarks)
 
 
 def test_more_landmarks_make_a_narrower_shoulder(people, forms, base, mean):

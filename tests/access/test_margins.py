@@ -36,9 +36,9 @@ def middle(population, book, name: str, pose: Pose, rhythm: float = 1.0) -> floa
 @pytest.mark.parametrize(
     ("portal", "key"),
     [
-        ("lateral", "published.portal.lateral.axillary"),
-        ("superomedial", "published.portal.superomedial.suprascapular"),
-        ("anterior", "published.portal.anterior.musculocutaneous"),
+        ("lateral", "check.portal.lateral.axillary"),
+        ("superomedial", "check.portal.superomedial.suprascapular"),
+        ("anterior", "check.portal.anterior.musculocutaneous"),
     ],
 )
 def test_portal_to_nerve_lies_in_its_published_band(population, book, portal, key):
@@ -50,7 +50,7 @@ def test_portal_to_nerve_lies_in_its_published_band(population, book, portal, ke
 
 def test_posterior_portal_to_suprascapular_nerve(population, book):
     """Published 28 (21 to 33): ours uses the lower series and must not lie beyond it; the higher series lies in it."""
-    row = book.fact("published.portal.posterior.suprascapular")
+    row = book.fact("check.portal.posterior.suprascapular")
     ours = middle(population, book, "posterior", Pose(0.0))
     lower, other = (book.number(f"nerve.suprascapular.spine_notch{end}") for end in ("", ".other"))
     higher = ours + other - lower

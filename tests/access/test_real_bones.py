@@ -8,7 +8,7 @@ from cuffwright.access.landmarks import checked
 from cuffwright.access.landmarks import fitted as fitted_onto
 from cuffwright.anatomy.measures import NAMES, ShoulderMeasures
 from cuffwright.anatomy.shoulder import build_shoulder
-from cuffwright.case.reach import Landmark
+from cuffwright.case.shoulder import Landmark
 
 from .example_bone import POINTS, hit, to_glenoid, triangles
 
@@ -22,7 +22,7 @@ def scapula() -> np.ndarray:
 def marks(names=tuple(POINTS), sd: float = 1.5) -> tuple[Landmark, ...]:
     """Points of the example bone as a scan of a right shoulder would show them (left, back, head)."""
     placed = {name: (-POINTS[name][2], -POINTS[name][0], POINTS[name][1]) for name in names}
-    return tuple(Landmark(name, place, sd) for name, place in placed.items())
+    return tuple(Landmark(name, place, sd, "patient") for name, place in placed.items())
 
 
 def test_the_example_acromion_comes_back_from_its_measures(example):

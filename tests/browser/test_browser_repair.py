@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from playwright.sync_api import Page, expect
 
+from cuffwright.repair.patterns import patterns
 from tests.browser.conftest import COLD_MS, Server
 
 pytestmark = pytest.mark.browser
@@ -165,10 +166,14 @@ def test_undo_and_redo_work_across_a_reload(page: Page, repair: Repair, server: 
 
 
 def test_a_pattern_is_chosen_by_its_miniature(page: Page, repair: Repair, server: Server) -> None:
-    """Five miniatures; choosing one lays it, shows its limbs and settles it."""
+    """A miniature of every pattern, those not for this tear folded away; choosing one lays and settles it."""
     key = repair()
     buttons = page.locator("#patterns button")
-    expect(buttons).to_have_count(5)
+    expect(buttons).to_have_count(len(patterns()))
+    refused = page.locator("#patterns details button")
+    assert 0 < refused.count() < len(patterns())
+    expect(refused.first).to_be_hidden()
+    expect(refused.first).to_be_disabled()
     with stored(page):
         page.locator('[data-pattern="double-row"]').click()
     assert server.board(key)["layout"]["pattern"] == "double-row"

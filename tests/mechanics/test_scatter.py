@@ -8,9 +8,11 @@ from cuffwright.evidence.book import load_book
 from cuffwright.mechanics.cyclic import CyclicLaw, cycle
 from cuffwright.mechanics.kernels.draws import gather
 from cuffwright.mechanics.net import ON_ANCHOR, ON_BOTTOM
+from cuffwright.mechanics.plate import plate
 from cuffwright.mechanics.pull import pull
 from cuffwright.mechanics.scatter import CHUNK, STEP, Draws, Spread, draw, member_intervals, scatter, summarise
 from cuffwright.mechanics.sheet import patch_weights
+from cuffwright.mechanics.surroundings import ALONE, Region, Surroundings
 from cuffwright.mechanics.weave import weave
 from tests.mechanics.bench import STRIP, bridging, double_row, laboratory, single_row
 from tests.mechanics.test_energy import path, pulled, rigid_net
@@ -75,17 +77,37 @@ def test_without_spread_every_draw_is_the_plain_ramp():
     assert woven.holes[found.member[0]] == ramp.first.name
 
 
+AROUND = (
+    ALONE,
+    Surroundings(front=3.0, back=1.0, free=True),
+    Surroundings(regions=(Region(7.0, 1.5, 1.2), Region(20.0, 0.8)), pull_degrees=10.0, free=True),
+    Surroundings(missing=((8.5, 13.0), (11.5, 13.0), (10.0, 7.0))),
+)
+
+
 @pytest.mark.req("REQ-028")
-def test_gathered_flexibility_is_the_sheets_own():
+@pytest.mark.parametrize("around", AROUND)
+def test_gathered_flexibility_is_the_sheets_own(around):
     """The compiled gather of moved sites gives the flexibility the sheet gives."""
-    woven = weave(bridging(), STRIP, laboratory())
+    woven = weave(bridging(), STRIP, laboratory(), around)
     at = woven.net.at + np.random.default_rng(2).normal(0.0, 0.3, woven.net.at.shape) * np.array([1.0, 0.0])
-    A, e = np.empty((16, 16)), np.empty(16)
+    A, e, ride = np.empty((16, 16)), np.empty(16), np.empty((16, 3))
     sheet = woven.sheet
-    gather(sheet.flex, sheet.edge, patch_weights(at[:, 0], sheet.u), patch_weights(at[:, 1], sheet.v), A, e)
+    gather(plate(woven), patch_weights(at[:, 0], sheet.u), patch_weights(at[:, 1], sheet.v), A, e, ride)
     flexibility, edge = sheet.flexibility(at)
     assert pytest.approx(flexibility, rel=1e-9, abs=1e-12) == A
     assert e == pytest.approx(edge, rel=1e-9)
+    assert ride == pytest.approx(sheet.grip(at) @ sheet.ride, rel=1e-9, abs=1e-12)
+
+
+@pytest.mark.req("REQ-028")
+@pytest.mark.parametrize("around", AROUND)
+def test_draws_without_spread_are_the_ramp_in_any_surroundings(around):
+    """Held sides, regions, missing tissue, a free muscle end: the draws' own path gives the ramp."""
+    woven = weave(bridging(), STRIP, laboratory(), around)
+    ramp, found = pull(woven, step=STEP), draw(woven, STILL, seed=1, chunk=0, load=150.0, size=1)
+    assert found.ultimate[0] == pytest.approx(ramp.uncapped, rel=1e-7)
+    assert found.gap[0] == pytest.approx(ramp.gap(150.0), rel=1e-6)
 
 
 @pytest.mark.req("REQ-026")

@@ -9,8 +9,9 @@ from dataclasses import replace
 from typing import Any
 
 from cuffwright.anatomy.side import map_axes
+from cuffwright.case.contact import Contact, PressureMap
 from cuffwright.case.fact import Citing, FactBook
-from cuffwright.case.hold import Contact, HoldResult, MemberLoad, PressureMap, ScenarioHold
+from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Interval
 from cuffwright.case.tear import Grade

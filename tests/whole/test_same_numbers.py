@@ -7,19 +7,21 @@ from collections.abc import Iterator
 from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from io import BytesIO
+from math import dist
 from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
 
 from cuffwright.case.errors import CuffError
-from cuffwright.case.fact import FixedBook
+from cuffwright.case.fact import Citing, FixedBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli import hold as hold_verb
-from cuffwright.course.hold import hold, lay, prepare
+from cuffwright.course.hold import Prepared, hold, lay, prepare
+from cuffwright.course.rules import refusal
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import write_case
 from cuffwright.exchange.demo_cases import demo_cases
@@ -34,6 +36,7 @@ from tests.web.door import Door, opened
 DRAWS = 100
 LAYOUTS = 20
 STRENGTH = "hole.capacity"
+APART = 2.0  # mm; the row limit.neighbour: limbs closer than that are outside the model
 
 
 def random_case(number: int) -> tuple[CaseSheet, Layout]:
@@ -44,13 +47,26 @@ def random_case(number: int) -> tuple[CaseSheet, Layout]:
     tear = replace(sheet.tear, width_mm=width, tissue=chance.choice(["good", "fair", "poor"]))
     sheet = replace(sheet, tear=tear, bone=replace(sheet.bone, quality=chance.choice(["good", "fair", "poor"])))
     prepared = prepare(sheet, load_book())
-    layout = lay(prepared, chance.choice(sorted(patterns())))
+    layout = lay(prepared, chance.choice(fitting(prepared)))
     for place in (*layout.anchors, *layout.holes):
         moved = replace(
             place, u=round(place.u + chance.uniform(-0.4, 0.4), 2), v=round(place.v + chance.random() / 2, 2)
         )
-        layout = layout.with_anchor(moved) if place in layout.anchors else layout.with_hole(moved)
+        if place in layout.anchors:
+            layout = layout.with_anchor(moved)
+        elif all(dist((moved.u, moved.v), (h.u, h.v)) > APART for h in layout.holes if h.name != moved.name):
+            layout = layout.with_hole(moved)
     return sheet, layout
+
+
+def fitting(prepared: Prepared) -> list[str]:
+    """Names of the patterns meant for this tear."""
+    facts = Citing(prepared.book)
+    return [
+        name
+        for name, wanted in sorted(patterns().items())
+        if refusal(wanted, prepared.sheet, prepared.strip, prepared.bed, facts) is None
+    ]
 
 
 def through_the_interface(door: Door, sheet: CaseSheet, layout: Layout) -> dict:
@@ -79,7 +95,7 @@ def through_the_command_line(tmp_path: Path, sheet: CaseSheet, layout: Layout, m
 
 
 def printed_numbers(result: HoldResult) -> list[str]:
-    """What the two pages must say of an answer: every interval, every member's load, the contact."""
+    """What the pages must say of an answer: every interval, every member's load, the contact."""
     one = result.scenarios[0]
     intervals = [i for i in (one.ultimate, one.gap, one.stiffness, *(m.loaded for m in one.members)) if i is not None]
     plain = [m.tied for m in one.members] + [m.capacity for m in one.members]
@@ -88,7 +104,7 @@ def printed_numbers(result: HoldResult) -> list[str]:
 
 
 def on_paper(sheet: CaseSheet, result: HoldResult) -> str:
-    """All words of the two pages."""
+    """All words of the pages."""
     book = load_book()
     facts = {key: book.fact(key) for key in result.facts}
     terrain = terrain_lines(prepare(sheet, book).chart)

@@ -67,10 +67,15 @@ def _leave_shaft(humerus: HumerusShape, points: Floats, into: Floats) -> Floats:
 def bed_meetings(
     sites: tuple[Site, ...], spots: Spots, axes: dict[str, Floats], sleeve_wall: float, bridge: float
 ) -> tuple[BedMeeting, ...]:
-    """Bone between every two anchor beds (mm), medial with lateral too; axes by anchor name, site to portal (3,)."""
+    """Bone between every two anchor beds (mm), medial with lateral too; axes by anchor name, site to portal (3,).
+
+    Mouths of bone tunnels are drilled to meet and are not held against each other.
+    """
     beds = [(n, site) for n, site in enumerate(sites) if site.name in axes and site.bed > 0]
     found = []
     for (i, one), (j, other) in combinations(beds, 2):
+        if one.tunnel and other.tunnel:
+            continue
         ends = [(spots.points[n], spots.points[n] - site.bed * axes[site.name]) for n, site in ((i, one), (j, other))]
         apart = float(segment_distance(*ends[0], *ends[1]))
         left = apart - (one.diameter + other.diameter) / 2 + 2 * sleeve_wall

@@ -13,7 +13,7 @@ from cuffwright.access.landmarks import fitted
 from cuffwright.anatomy.humerus import HumerusShape
 from cuffwright.anatomy.measures import NAMES, Population, ShoulderMeasures
 from cuffwright.anatomy.shoulder import Shoulder, ShoulderForms
-from cuffwright.case.reach import Landmark
+from cuffwright.case.shoulder import Landmark
 
 Floats = NDArray[np.float64]
 
@@ -47,12 +47,12 @@ def fit_population(
     CaseError
         When the measures contradict each other.
     """
-    if not landmarks and not measured:
-        return population
+    if not landmarks:
+        return population.given(measured)
     root = np.linalg.inv(np.linalg.cholesky(population.covariance))
-    points = np.array([mark.place for mark in landmarks]).reshape(-1, 3)
+    points = np.array([mark.place_mm for mark in landmarks]).reshape(-1, 3)
     names = [mark.name for mark in landmarks]
-    sds = np.array([mark.sd for mark in landmarks])
+    sds = np.array([mark.sd_mm for mark in landmarks])
     places = [NAMES.index(name) for name in measured]
     values = np.array([value for value, _ in measured.values()])
     widths = np.array([sd for _, sd in measured.values()])

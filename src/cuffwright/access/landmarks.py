@@ -1,6 +1,7 @@
-"""Landmarks looked at before they are believed: unknown, coincident, exchanged, mirrored, of the other side."""
+"""Landmarks looked at before they are believed: coincident, exchanged, mirrored, of the other side."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from itertools import combinations
 
 import numpy as np
@@ -10,7 +11,7 @@ from cuffwright.anatomy.side import to_canonical
 from cuffwright.anatomy.turning import LATERAL
 from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Side
-from cuffwright.case.reach import Landmark
+from cuffwright.case.shoulder import Landmark
 
 Floats = NDArray[np.float64]
 
@@ -32,15 +33,12 @@ def checked(given: tuple[Landmark, ...], known: Mapping[str, Floats], side: Side
     Raises
     ------
     CaseError
-        When a name is unknown or stands twice, frames are mixed, two points coincide, two names are exchanged, or
-        the points are mirrored, of the other side, or turned left for right.
+        When two points coincide, two names are exchanged, or the points are mirrored, of the other side, or turned
+        left for right.
     """
-    _check_names(given, known)
-    placed = tuple(
-        Landmark(mark.name, _triple(to_canonical(mark.place, side, mark.frame)), mark.sd, mark.frame) for mark in given
-    )
+    placed = tuple(replace(mark, place_mm=_triple(to_canonical(mark.place_mm, side, mark.frame))) for mark in given)
     for one, other in combinations(placed, 2):
-        if np.linalg.norm(np.subtract(one.place, other.place)) < CLOSE:
+        if np.linalg.norm(np.subtract(one.place_mm, other.place_mm)) < CLOSE:
             raise CaseError(
                 f"{one.name} and {other.name} are marked at the same place ({CLOSE:g} mm or less apart); mark one again"
             )
@@ -53,20 +51,9 @@ def _triple(place: Floats) -> tuple[float, float, float]:
     return float(place[0]), float(place[1]), float(place[2])
 
 
-def _check_names(given: tuple[Landmark, ...], known: Mapping[str, Floats]) -> None:
-    names = [mark.name for mark in given]
-    for name in names:
-        if name not in known:
-            raise CaseError(f"there is no landmark {name}; the landmarks are {', '.join(known)}")
-        if names.count(name) > 1:
-            raise CaseError(f"the landmark {name} stands twice; keep one")
-    if len({mark.frame for mark in given}) > 1:
-        raise CaseError("the landmarks mix the patient's frame and the scapula's; give all in one")
-
-
 def _check_order(placed: tuple[Landmark, ...], known: Mapping[str, Floats], side: Side) -> None:
     model = np.array([known[mark.name] for mark in placed])
-    points = np.array([mark.place for mark in placed])
+    points = np.array([mark.place_mm for mark in placed])
     turn, miss = fitted(model, points)
     flipped = points * np.array([-1.0, 1.0, 1.0])
     mirror_turn, mirror_miss = fitted(model, flipped)
@@ -78,7 +65,8 @@ def _check_order(placed: tuple[Landmark, ...], known: Mapping[str, Floats], side
     swap_miss, one, other = min(swaps)
     if miss > ODD and min(mirror_miss, swap_miss) < BETTER * miss:
         if swap_miss < mirror_miss:
-            raise CaseError(f"{one} and {other} seem to be exchanged; check which is which")
+            or_mirrored = ", or all are mirrored or of the other side" if mirror_miss < BETTER * miss else ""
+            raise CaseError(f"{one} and {other} seem to be exchanged{or_mirrored}; check which is which")
         raise CaseError(_mirrored(mirror_turn, placed[0].frame, side))
     if placed[0].frame == "patient" and turn[0, LATERAL] > 0:
         raise CaseError(

@@ -12,6 +12,7 @@ from cuffwright.access.portals import EDGE
 from cuffwright.anatomy.scapula import rim_point
 from cuffwright.anatomy.shoulder import Shoulder
 from cuffwright.anatomy.solid import segment_distance
+from cuffwright.anatomy.turning import FORWARD, LATERAL, UP
 from cuffwright.case.quantity import Interval
 from cuffwright.case.reach import NerveMargin, PortalPlace, Pose
 
@@ -90,16 +91,31 @@ def floor(shoulder: Shoulder, place: PortalPlace, skin: Floats, asked: Asked) ->
     return _from_path(shoulder, place, skin, shortest[place.name])
 
 
+def behind_rim(shoulder: Shoulder, away: float) -> Floats:
+    """The suprascapular nerve (3,) ``away`` mm medial of the rim's back: it rounds the base of the spine, under it."""
+    back = rim_point(shoulder.measures, "back")
+    return np.array([back[FORWARD], shoulder.under_spine(float(back[LATERAL]) - away), back[LATERAL] - away])
+
+
 def _from_path(shoulder: Shoulder, place: PortalPlace, skin: Floats, away: float) -> float:
     """Distance (mm) of a portal's usual path from a nerve that lies ``away`` mm from its own landmark."""
     m, lateral = shoulder.measures, np.array([0.0, 0.0, 1.0])
     if place.name == "anterior":
         nerve, aim = shoulder.coracoid - away * shoulder.body[:, 1], shoulder.head
     elif place.name == "posterior":
-        nerve, aim = rim_point(m, "back") - away * lateral, shoulder.coracoid
+        nerve, aim = behind_rim(shoulder, away), _into_joint(shoulder, skin)
     else:
         nerve, aim = rim_point(m, "top") - away * lateral, rim_point(m, "top")
     return float(segment_distance(skin, aim, nerve, nerve))
+
+
+def _into_joint(shoulder: Shoulder, skin: Floats) -> Floats:
+    """Where a posterior path towards the coracoid enters the joint: at the back rim, between head and glenoid."""
+    m = shoulder.measures
+    run = shoulder.coracoid - skin
+    share = (rim_point(m, "back")[FORWARD] - skin[FORWARD]) / run[FORWARD]
+    entry = skin + share * run
+    return np.array([entry[FORWARD], entry[UP], max(float(entry[LATERAL]), m.joint_gap / 2)])
 
 
 def summed(place: PortalPlace, drawn: Floats, worst: Floats, lowest: float) -> NerveMargin:

@@ -1,5 +1,6 @@
 """How the arm stands in the scapula: abduction, flexion, rotation, traction."""
 
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -94,3 +95,9 @@ def distance_degrees(one: Pose, other: Pose) -> float:
             one.flexion_degrees - other.flexion_degrees,
         )
     )
+
+
+def distances_degrees(poses: Sequence[Pose]) -> Floats:
+    """How far the arm is moved between every two of many positions (degrees), (p, p): all at once."""
+    turned = np.array([[pose.abduction_degrees, pose.rotation_degrees, pose.flexion_degrees] for pose in poses])
+    return np.asarray(np.linalg.norm(turned[:, None] - turned[None], axis=-1))

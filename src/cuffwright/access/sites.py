@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 from numpy.typing import NDArray
 
+from cuffwright.access.cannulas import Cannulas
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.anatomy.turning import unit
 from cuffwright.case.errors import EvidenceError
@@ -13,6 +14,9 @@ from cuffwright.case.layout import Anchor, Layout, TendonStrip
 from cuffwright.case.reach import SiteKind
 
 Floats = NDArray[np.float64]
+
+TUNNEL = "bone-tunnel"
+"""What a layout calls the mouth of a bone tunnel in place of an implant."""
 
 
 @dataclass(frozen=True)
@@ -31,6 +35,7 @@ class Tools:
     angle_least_degrees: float
     bridge: float
     joint: float
+    cannulas: Cannulas
 
     @classmethod
     def from_facts(cls, book: Citing) -> "Tools":
@@ -48,6 +53,7 @@ class Tools:
             angle_least_degrees=book.number("reach.angle.least"),
             bridge=book.number("reach.bridge"),
             joint=book.number("reach.joint"),
+            cannulas=Cannulas.from_facts(book),
         )
 
 
@@ -55,7 +61,7 @@ class Tools:
 class Site:
     """One place: chart point (mm), tool diameter (mm); ``bed`` is an anchor's depth, ``bite`` a hole's from the edge.
 
-    An anchor has no bite and a hole no bed: each is 0 there.
+    An anchor has no bite and a hole no bed: each is 0 there. Mouths of a bone ``tunnel`` are drilled to meet.
     """
 
     name: str
@@ -66,6 +72,7 @@ class Site:
     diameter: float
     bed: float = 0.0
     bite: float = 0.0
+    tunnel: bool = False
 
 
 def sites_of(layout: Layout, strip: TendonStrip, tools: Tools, book: Citing) -> tuple[Site, ...]:
@@ -86,7 +93,8 @@ def sites_of(layout: Layout, strip: TendonStrip, tools: Tools, book: Citing) -> 
                 f"reach of anchor {anchor.name} not computed, needs the diameter and bed of {anchor.implant} as rows"
             ) from None
         kind: SiteKind = "medial anchor" if anchor.row == "medial" else "lateral anchor"
-        return Site(anchor.name, kind, anchor.u, anchor.v, 0.0, width + 2 * tools.sleeve_wall, bed=depth)
+        thick = width + 2 * tools.sleeve_wall
+        return Site(anchor.name, kind, anchor.u, anchor.v, 0.0, thick, bed=depth, tunnel=anchor.implant == TUNNEL)
 
     holes = [
         Site(hole.name, "hole", hole.u, hole.v, strip.thickness, tools.passer_diameter, bite=strip.edge - hole.v)

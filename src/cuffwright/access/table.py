@@ -8,7 +8,7 @@ from numpy.typing import NDArray
 
 from cuffwright.access.paths import Paths, find_paths, reason_words
 from cuffwright.access.portals import skin_point
-from cuffwright.access.posing import PoseFacts, distance_degrees, stand
+from cuffwright.access.posing import PoseFacts, distances_degrees, stand
 from cuffwright.access.sites import Site, Spots, Tools, place_sites
 from cuffwright.anatomy.shoulder import Shoulder
 from cuffwright.case.reach import Answer, PortalPlace, Pose, Reach
@@ -87,8 +87,8 @@ class Chosen:
 def choose(paths: Paths, poses: Sequence[Pose]) -> Chosen:
     """The arm position for each portal and site: the first where its path is free, else the nearest steady one."""
     free = paths.free
-    away = np.array([distance_degrees(poses[0], pose) for pose in poses])
-    near = np.array([[distance_degrees(one, other) <= NEAR for other in poses] for one in poses], dtype=float)
+    apart = distances_degrees(poses)
+    away, near = apart[0], (apart <= NEAR).astype(float)
     around = np.einsum("pq,qkt->pkt", near, free.astype(float)) / near.sum(axis=1)[:, None, None]
     shaky = np.where(around >= STEADY, 0.0, away.max() + 1)
     cost = np.where(free, away[:, None, None] + shaky, np.inf)
@@ -120,7 +120,8 @@ def reach_rows(scene: Scene, paths: Paths, poses: Sequence[Pose], chosen: Chosen
         for k, place in enumerate(scene.places):
             at = max(0, int(chosen.at[k, t]))
             answer = chosen.answer(k, t)
-            room = float(paths.room[at, k, t])
+            room, curved = float(paths.room[at, k, t]), bool(paths.curved[at, k, t])
+            passage = scene.tools.cannulas.passage(place.name, float(paths.length[at, k, t]), bare=curved)
             rows.append(
                 Reach(
                     site=site.name,
@@ -133,7 +134,9 @@ def reach_rows(scene: Scene, paths: Paths, poses: Sequence[Pose], chosen: Chosen
                     room=None if site.kind == "hole" else room,
                     probability=float(share[k, t]),
                     reason=why_not(paths, k, t, scene.sites, scene.tools) if answer == "no" else "",
-                    means=means_of(site, curved=bool(paths.curved[at, k, t])) if answer != "no" else "",
+                    means=means_of(site, curved=curved) if answer != "no" else "",
+                    through=passage.through if answer != "no" else "",
+                    shaft=passage.shaft if answer != "no" else None,
                 )
             )
     return tuple(rows)

@@ -117,6 +117,13 @@ TOGETHER: tuple[tuple[str, str, str], ...] = (
 )
 """Pairs of measures that go together, and the row of their correlation; each follows the first through it only."""
 
+PROPORTIONAL: tuple[tuple[str, str], ...] = (
+    ("head_radius", "beyond_sphere"),
+    ("head_radius", "medial_offset"),
+    ("head_radius", "posterior_offset"),
+)
+"""Lengths that grow with another in proportion: their correlation follows from both means and spreads."""
+
 LENGTHS = tuple(n for n in NAMES if not n.endswith("_degrees") and n not in {"joint_rise", "nerve_shift"})
 """Measures that must be above 0 in any shoulder, offsets of the head and the coracoid left out below."""
 
@@ -143,12 +150,26 @@ class Population:
         sex = patient.sex if patient is not None else None
         means, spreads = _marginals(book, sex)
         together = np.eye(len(NAMES))
-        for one, other, key in TOGETHER:
+        links = [(NAMES.index(one), NAMES.index(other), book.number(key)) for one, other, key in TOGETHER]
+        for one, other in PROPORTIONAL:
             i, j = NAMES.index(one), NAMES.index(other)
-            link = book.number(key) * together[i]
+            links.append((i, j, float(means[j] / means[i] * spreads[i] / spreads[j])))
+        for i, j, strength in links:
+            link = strength * together[i]
             link[j] = 1
             together[j] = together[:, j] = link
         return cls(means, together * np.outer(spreads, spreads))
+
+    def given(self, measured: Mapping[str, tuple[float, float]]) -> "Population":
+        """The population once some measures are known, each by name with value and SD: weighted least squares."""
+        if not measured:
+            return self
+        places = [NAMES.index(name) for name in measured]
+        values, sds = (np.array([pair[n] for pair in measured.values()]) for n in (0, 1))
+        shared = self.covariance[:, places]
+        gain = np.linalg.solve(shared[places] + np.diag(sds**2), shared.T).T
+        covariance = self.covariance - gain @ shared.T
+        return Population(self.mean + gain @ (values - self.mean[places]), (covariance + covariance.T) / 2)
 
     @cached_property
     def _root(self) -> Floats:

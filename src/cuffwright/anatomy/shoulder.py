@@ -103,6 +103,12 @@ class Shoulder:
         radius = m.head_radius + m.beyond_sphere + m.deltoid + m.fat
         return Envelope(self.head, radius, m.skin_acromion, self.forms.full_degrees, self.body)
 
+    def under_spine(self, lateral: float) -> float:
+        """How high (mm) the underside of the spine of the scapula runs at this ``lateral`` place."""
+        rod = spine(self.acromion, self.measures, self.forms.scapula)
+        share = (lateral - rod.start[LATERAL]) / (rod.end[LATERAL] - rod.start[LATERAL])
+        return float(rod.start[UP] + share * (rod.end[UP] - rod.start[UP]) - rod.radius)
+
     @property
     def coracoid(self) -> Floats:
         """The coracoid's tip (3,)."""
@@ -150,7 +156,7 @@ def build_shoulder(measures: ShoulderMeasures, forms: ShoulderForms, base: Humer
         beyond_sphere=measures.beyond_sphere,
         tuberosity_degrees=measures.tuberosity_degrees,
         front_margin_degrees=measures.front_margin_degrees,
-        groove_degrees=base.groove_degrees + measures.front_margin_degrees - base.front_margin_degrees,
+        groove_degrees=base.groove_degrees + (measures.front_margin_degrees - base.front_margin_degrees),
         wall_height=base.wall_height * size,
         corner_radius=base.corner_radius * size,
     )

@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Literal
 
+from cuffwright.case.body import BodyHold
+from cuffwright.case.contact import Contact, PressureMap
 from cuffwright.case.layout import Layout, TendonStrip
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution, Interval
@@ -25,35 +27,6 @@ class MemberLoad:
     loaded: Interval | None
     capacity: float
     first_share: float
-
-
-@dataclass(frozen=True)
-class Contact:
-    """Contact on the torn footprint: force (N), mean and peak (MPa), area share over each threshold (MPa).
-
-    ``lifted_share`` is the share of the window where the tendon lifts off, ``clipped_share`` the pressure left
-    negative after lift-off as a share of the peak: a check that must stay near 0.
-    """
-
-    force: float
-    mean: float
-    peak: float
-    thresholds: tuple[float, ...]
-    area_shares: tuple[float, ...]
-    threshold: float
-    area_share: float
-    window_area: float
-    lifted_share: float
-    clipped_share: float
-
-
-@dataclass(frozen=True)
-class PressureMap:
-    """Base pressure (MPa) on a grid: ``u`` and ``v`` are chart mm, ``pressure`` is rows of v over u."""
-
-    u: tuple[float, ...]
-    v: tuple[float, ...]
-    pressure: tuple[tuple[float, ...], ...]
 
 
 @dataclass(frozen=True)
@@ -89,7 +62,8 @@ class HoldResult:
 
     ``facts`` are the keys of the rows used; ``inputs`` the measurements by path; ``input_hash`` names the exact
     inputs, seed, version and evidence edition, so that a stale answer can be told. ``verdict_parts`` is the verdict
-    cut into words and the names under which its numbers can be asked ("" when they cannot).
+    cut into words and the names under which its numbers can be asked ("" when they cannot). ``body`` is worked out
+    with a settled answer only.
     """
 
     case: str
@@ -111,3 +85,4 @@ class HoldResult:
     edition: str
     input_hash: str
     verdict_parts: tuple[tuple[str, str], ...] = ()
+    body: BodyHold | None = None

@@ -3,7 +3,9 @@
 Points are chart points (mm): ``u`` from the front of the footprint backwards, ``v`` from the articular
 margin laterally, ``z`` outwards. They carry no side. Anchors are numbered from anterior: ``1``, ``2`` in the
 row next to the joint (or the only row), ``L1``, ``L2`` in a lateral row. A limb, and the hole it passes, is
-named anchor, suture letter, then ``F`` (front) or ``B`` (back): ``1aF``, spoken "one a front".
+named anchor, suture letter, then ``F`` (front) or ``B`` (back): ``1aF``, spoken "one a front". A side-to-side
+stitch has no anchor; its limbs are ``S1aF``, ``S1aB``, counted from the tendon edge. A bone tunnel is written as two
+anchors, its mouth beside the joint and its mouth on the lateral wall.
 """
 
 from dataclasses import dataclass, replace
@@ -12,7 +14,7 @@ from typing import Literal
 from cuffwright.case.errors import CaseError
 
 Row = Literal["medial", "lateral"]
-StitchKind = Literal["simple", "mattress", "bridge"]
+StitchKind = Literal["simple", "mattress", "bridge", "side-to-side", "transosseous"]
 
 
 @dataclass(frozen=True)
@@ -44,6 +46,9 @@ class Stitch:
     ``simple``: from ``anchor`` up through its hole, over the edge and back, tied.
     ``bridge``: from its hole over the tendon to the lateral anchor ``to``; it starts at the knot when
     ``knotted``, else it slides through the hole from ``anchor``.
+    ``side-to-side``: through both ``holes`` and back under the tendon, tied; it has no anchor (``""``).
+    ``transosseous``: out of the tunnel's mouth ``anchor``, up through its hole, over the tendon and into the mouth
+    ``to`` on the wall, tied there upon itself.
     ``stage`` is the tying stage, 0 first.
     """
 
@@ -62,8 +67,31 @@ class Stitch:
 
 
 @dataclass(frozen=True)
+class TendonStrip:
+    """The torn tendon as the mechanics sees it, in chart mm.
+
+    ``front`` is the chart ``u`` of the tear's front edge, ``width`` its AP width, ``edge`` the chart ``v`` of
+    the reduced tendon edge (the lateral edge of the footprint), ``thickness`` the tendon's.
+    """
+
+    front: float
+    width: float
+    edge: float
+    thickness: float
+
+
+@dataclass(frozen=True)
+class RepairedPart:
+    """The part of the tendon a repair takes, in chart mm: ``front``, ``width`` and the ``edge`` it is brought to."""
+
+    front: float
+    width: float
+    edge: float
+
+
+@dataclass(frozen=True)
 class Layout:
-    """A whole repair.
+    """A whole repair; ``part`` stands where not the whole torn tendon comes to the footprint's lateral edge.
 
     Raises
     ------
@@ -75,6 +103,7 @@ class Layout:
     anchors: tuple[Anchor, ...]
     holes: tuple[Hole, ...]
     stitches: tuple[Stitch, ...]
+    part: RepairedPart | None = None
 
     def __post_init__(self) -> None:
         anchors = [a.name for a in self.anchors]
@@ -84,7 +113,7 @@ class Layout:
             if double:
                 raise CaseError(f"{what} {min(double)} stands twice in the layout; give each its own name")
         for stitch in self.stitches:
-            ends = {stitch.anchor, *({stitch.to} if stitch.to else set())}
+            ends = {end for end in (stitch.anchor, stitch.to) if end}
             lost = (ends - set(anchors)) | (set(stitch.holes) - set(holes))
             if lost:
                 raise CaseError(f"stitch {stitch.name} runs to {min(lost)}, which is not in the layout")
@@ -117,16 +146,8 @@ class Layout:
         """The anchors of one row, from anterior."""
         return tuple(sorted((a for a in self.anchors if a.row == row), key=lambda a: a.u))
 
-
-@dataclass(frozen=True)
-class TendonStrip:
-    """The torn tendon as the mechanics sees it, in chart mm.
-
-    ``front`` is the chart ``u`` of the tear's front edge, ``width`` its AP width, ``edge`` the chart ``v`` of
-    the reduced tendon edge (the lateral edge of the footprint), ``thickness`` the tendon's.
-    """
-
-    front: float
-    width: float
-    edge: float
-    thickness: float
+    def on(self, torn: TendonStrip) -> TendonStrip:
+        """The strip this repair holds: its own part of the ``torn`` tendon, or all of it."""
+        if self.part is None:
+            return torn
+        return TendonStrip(self.part.front, self.part.width, self.part.edge, torn.thickness)

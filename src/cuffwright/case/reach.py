@@ -9,9 +9,10 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from cuffwright.case.errors import CaseError
-from cuffwright.case.fact import Provenance
+from cuffwright.case.fact import UNVERIFIED, Provenance
 from cuffwright.case.identity import Side
 from cuffwright.case.quantity import Caution, Interval
+from cuffwright.case.shoulder import Landmark
 
 HALF_TURN = 180.0
 """Numerical choice: swinging the arm this far (degrees) weighs as much as the whole probability of a reach."""
@@ -22,30 +23,6 @@ Answer = Literal["yes", "moved", "no"]
 SiteKind = Literal["medial anchor", "lateral anchor", "hole"]
 Compartment = Literal["subacromial", "joint"]
 Point = tuple[float, float, float]
-
-
-@dataclass(frozen=True)
-class Landmark:
-    """A bony point found on an image: name, place (mm), SD (mm), and the frame it was read in.
-
-    ``patient`` is left, back, head as in image files; ``scapula`` any upright frame of the scapula on its own side.
-
-    Raises
-    ------
-    CaseError
-        At birth, when the place is not finite or the SD not above 0.
-    """
-
-    name: str
-    place: Point
-    sd: float
-    frame: Literal["patient", "scapula"] = "patient"
-
-    def __post_init__(self) -> None:
-        if not all(math.isfinite(x) for x in self.place):
-            raise CaseError(f"the landmark {self.name} has no finite place; mark it again")
-        if not (math.isfinite(self.sd) and self.sd > 0):
-            raise CaseError(f"the landmark {self.name} needs an SD above 0 mm, not {self.sd}; say how well it is seen")
 
 
 @dataclass(frozen=True)
@@ -130,7 +107,8 @@ class Reach:
 
     ``angle_degrees`` is the path's angle above the bone or tendon (90 square to it), ``length`` skin to site (mm),
     ``room`` bone left beyond the anchor's tip (mm, None for holes), ``pose`` the arm position the answer speaks of,
-    ``probability`` the share of drawn shoulders and placements in which it holds there; ``reason`` why not.
+    ``probability`` the share of drawn shoulders and placements in which it holds there; ``reason`` why not. Where it
+    is reached, ``through`` says what the instrument passes and ``shaft`` how long it must be (mm).
     """
 
     site: str
@@ -144,6 +122,8 @@ class Reach:
     probability: float
     reason: str = ""
     means: str = ""
+    through: str = ""
+    shaft: float | None = None
 
     @property
     def words(self) -> str:
@@ -154,6 +134,34 @@ class Reach:
         if self.answer == "no":
             return f"{self.site} from {self.portal}: no, because {self.reason}"
         return f"{self.site} from {self.portal}: only with the arm at {self.pose.words} ({chance})"
+
+
+@dataclass(frozen=True)
+class SiteReach:
+    """The best way to one site, without chances: what other parts of a plan need to know of reach."""
+
+    site: str
+    kind: SiteKind
+    answer: Answer
+    portal: str
+    pose: Pose
+    reason: str = ""
+
+
+@dataclass(frozen=True)
+class Instrument:
+    """A length the answer counts with (mm): its name, the row it stands in, and what that rests on."""
+
+    name: str
+    length: float
+    fact: str
+    provenance: Provenance
+
+    @property
+    def words(self) -> str:
+        """The length as spoken, unverified ones marked."""
+        sure = f", {self.provenance}: unverified" if self.provenance in UNVERIFIED else ""
+        return f"{self.name} {self.length:g} mm{sure}"
 
 
 @dataclass(frozen=True)
@@ -171,7 +179,7 @@ class AnchorAxis:
 
 @dataclass(frozen=True)
 class BedMeeting:
-    """Two anchor beds and the bone between them (mm); below the rule they meet."""
+    """An anchor bed, another bed, cyst or earlier anchor, and the bone between (mm); below the rule they meet."""
 
     first: str
     second: str
@@ -259,6 +267,7 @@ class AccessResult:
     edition: str
     input_hash: str = ""
     landmarks: tuple[Landmark, ...] = field(default=())
+    instruments: tuple[Instrument, ...] = ()
 
     def best(self, site: str) -> Reach:
         """The way to ``site`` to plan with: yes before moved before no, likely before unlikely, the arm moved little.

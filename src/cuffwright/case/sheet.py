@@ -2,21 +2,42 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field, fields, is_dataclass
+from typing import Literal
 
+from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Identity
+from cuffwright.case.judgement import Judgement
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.patient import Patient
+from cuffwright.case.shoulder import Shoulder
 from cuffwright.case.tear import Tear
 from cuffwright.case.tissues import Acromion, Biceps, Bone, Footprint, Muscle, Subscapularis
+
+Insertion = Literal["standard", "deep", "proud"]
 
 
 @dataclass(frozen=True)
 class Plan:
-    """What the surgeon has chosen so far: the repair pattern by name, and the implants by row."""
+    """What the surgeon has chosen so far: the repair pattern by name, the implants by row, knots and seating.
+
+    ``half_hitches`` are the reversed ones, on alternating posts, that back each knot; ``insertion`` is how deep anchors
+    sit. Left out, the plan is three half hitches and anchors seated as intended.
+
+    Raises
+    ------
+    CaseError
+        At birth, when a knot is planned without a half hitch.
+    """
 
     pattern: str | None = None
     medial_implant: str | None = None
     lateral_implant: str | None = None
+    half_hitches: int | None = None
+    insertion: Insertion | None = None
+
+    def __post_init__(self) -> None:
+        if self.half_hitches is not None and self.half_hitches < 1:
+            raise CaseError("plan.half_hitches is below 1; a knot without a reversed half hitch is not on record")
 
 
 @dataclass(frozen=True)
@@ -31,7 +52,9 @@ class CaseSheet:
     bone: Bone = field(default_factory=Bone)
     footprint: Footprint = field(default_factory=Footprint)
     acromion: Acromion = field(default_factory=Acromion)
+    shoulder: Shoulder = field(default_factory=Shoulder)
     patient: Patient = field(default_factory=Patient)
+    judgement: Judgement = field(default_factory=Judgement)
     plan: Plan = field(default_factory=Plan)
     format: int = 1
 

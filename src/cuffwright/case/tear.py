@@ -12,6 +12,9 @@ LimbSide = Literal["anterior", "posterior"]
 Grade = Literal["good", "fair", "poor"]
 """What only theatre can tell about tissue, bone or mobility; unknown before it."""
 
+LEAST_CORNERS = 3
+"""Numerical choice: corners that enclose an area."""
+
 
 @dataclass(frozen=True)
 class Tear:
@@ -19,13 +22,15 @@ class Tear:
 
     ``front_mm`` is the distance of the tear's front edge behind the front of the supraspinatus footprint,
     ``remaining_tendon_mm`` the tendon left lateral of the musculotendinous junction, ``limb_side`` the side of
-    the longitudinal limb of an L-shaped tear.
+    the longitudinal limb of an L-shaped tear. ``long_standing`` says whether the tear is months
+    old; ``missing_tissue`` is a drawn outline, chart (u, v) in mm, of where there is no tendon even when it is reduced.
+    ``operative_tension_newtons`` is the pull measured at surgery that brought the edge over ``retraction_mm``.
 
     Raises
     ------
     CaseError
-        At birth: no tendon, a zero width, a partial depth on a full-thickness tear or above the thickness, or a
-        limb side on a shape that has none.
+        At birth: no tendon, a zero width, a partial depth on a full-thickness tear or above the thickness, a
+        limb side on a shape that has none, or an outline of fewer than three corners.
     """
 
     width_mm: Measurement
@@ -42,6 +47,9 @@ class Tear:
     mobility: Grade | None = None
     tissue: Grade | None = None
     remeasured_after_debridement: bool = False
+    long_standing: bool | None = None
+    operative_tension_newtons: Measurement | None = None
+    missing_tissue: tuple[tuple[float, float], ...] = ()
 
     def __post_init__(self) -> None:
         if not self.tendons:
@@ -57,3 +65,5 @@ class Tear:
             raise CaseError(
                 f"the partial depth {depth.value:g} mm exceeds the tendon thickness {thickness.value:g} mm; check both"
             )
+        if 0 < len(self.missing_tissue) < LEAST_CORNERS:
+            raise CaseError("tear.missing_tissue has fewer than three corners; draw the outline again")

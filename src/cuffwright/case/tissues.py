@@ -1,13 +1,17 @@
 """What lies around the tear: biceps, subscapularis, muscles, bone, footprint, acromion."""
 
 from dataclasses import dataclass
+from math import isfinite
 from typing import Literal
 
 from cuffwright.case.errors import CaseError
-from cuffwright.case.measurement import Measurement
+from cuffwright.case.measurement import Measurement, Origin
 from cuffwright.case.tear import Grade
 
 FattyGrade = Literal[0, 1, 2, 3, 4]
+
+UPRIGHT = 90.0
+"""Numerical choice: degrees at which an axis would lie along the bone."""
 
 
 @dataclass(frozen=True)
@@ -43,20 +47,65 @@ class Muscle:
 
 @dataclass(frozen=True)
 class Cyst:
-    """A bone cyst at chart position ``u``, ``v`` with its diameter, mm."""
+    """A bone cyst: its middle at chart ``u``, ``v`` and ``depth_mm`` under the surface there, its diameter, mm.
+
+    Raises
+    ------
+    CaseError
+        At birth, when the place is not finite, the diameter not above 0, or the depth below 0.
+    """
 
     u: float
     v: float
     diameter_mm: float
+    depth_mm: float | None = None
+    origin: Origin | None = None
+    trace: str = ""
+
+    def __post_init__(self) -> None:
+        _check_place("a cyst", self.u, self.v)
+        if not (isfinite(self.diameter_mm) and self.diameter_mm > 0):
+            raise CaseError(f"a cyst needs a diameter above 0 mm, not {self.diameter_mm}; measure it again")
+        if self.depth_mm is not None and not (isfinite(self.depth_mm) and self.depth_mm >= 0):
+            raise CaseError(f"the middle of a cyst cannot lie {self.depth_mm} mm deep; give 0 or more")
 
 
 @dataclass(frozen=True)
 class EarlierAnchor:
-    """An anchor left by an earlier operation, at chart position ``u``, ``v`` (mm)."""
+    """An anchor left by an earlier operation: where it enters (chart ``u``, ``v``), its size (mm) and how it leans.
+
+    ``lean_degrees`` is its tilt off square to the bone, its tip leading ``towards`` that side.
+
+    Raises
+    ------
+    CaseError
+        At birth, when the place is not finite, a size is not above 0, or the lean has no side.
+    """
 
     u: float
     v: float
     note: str = ""
+    diameter_mm: float | None = None
+    length_mm: float | None = None
+    lean_degrees: float | None = None
+    towards: Literal["anterior", "posterior", "medial", "lateral"] | None = None
+    origin: Origin | None = None
+    trace: str = ""
+
+    def __post_init__(self) -> None:
+        _check_place("an earlier anchor", self.u, self.v)
+        for size in (self.diameter_mm, self.length_mm):
+            if size is not None and not (isfinite(size) and size > 0):
+                raise CaseError(f"an earlier anchor needs sizes above 0 mm, not {size}; measure it again")
+        if self.lean_degrees is not None and not (isfinite(self.lean_degrees) and 0 <= self.lean_degrees < UPRIGHT):
+            raise CaseError(f"an earlier anchor cannot lean {self.lean_degrees} degrees; give 0 (square) to below 90")
+        if self.lean_degrees and self.towards is None:
+            raise CaseError("an earlier anchor leans but not towards any side; set towards, or lean_degrees = 0")
+
+
+def _check_place(what: str, u: float, v: float) -> None:
+    if not (isfinite(u) and isfinite(v)):
+        raise CaseError(f"{what} has no finite place on the chart; measure it again")
 
 
 @dataclass(frozen=True)

@@ -12,8 +12,9 @@ from rich.table import Table
 from cuffwright.access.posing import PoseFacts
 from cuffwright.case.errors import CaseError, FormatError
 from cuffwright.case.fact import Citing
-from cuffwright.case.reach import AccessResult, Landmark, Pose, Reach
+from cuffwright.case.reach import AccessResult, Pose, Reach
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.case.shoulder import Landmark, landmark_name
 from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption, SeedOption
 from cuffwright.cli.printing import SUPPORT, say_json
 from cuffwright.course.access import DRAWS, access
@@ -101,7 +102,8 @@ def read_landmarks(path: Path) -> tuple[Landmark, ...]:
         except (KeyError, TypeError, ValueError):
             wanted = ",".join(COLUMNS)
             raise FormatError(f"{path} line {number}: the columns are {wanted}, four of them numbers in mm") from None
-        marks.append(Landmark(str(line[COLUMNS[0]]).strip(), (left, back, head), sd))
+        name = landmark_name(str(line[COLUMNS[0]]).strip())
+        marks.append(Landmark(name, (left, back, head), sd, "patient", trace=path.name))
     return tuple(marks)
 
 
@@ -135,7 +137,10 @@ def _best(reach: Reach) -> str:
     if reach.answer == "no":
         return f"{reach.site}: out of reach; nearest reason: {reach.reason} ({reach.portal})."
     room = "" if reach.room is None else f", {reach.room:g} mm of bone behind the tip"
-    return f"{reach.words}; {reach.means}, {reach.angle_degrees:.0f} degrees to the surface{room}."
+    return (
+        f"{reach.words}; {reach.means} through {reach.through}, {reach.length:.0f} mm from the skin, shaft"
+        f" {reach.shaft:.0f} mm, {reach.angle_degrees:.0f} degrees to the surface{room}."
+    )
 
 
 def _table(result: AccessResult, sites: list[str]) -> Table:
@@ -167,9 +172,7 @@ def _say_moves(out: Console, result: AccessResult) -> None:
 
 
 def _say_rest(out: Console, result: AccessResult) -> None:
-    for bed in result.beds:
-        if not bed.clear:
-            out.print(f"Beds {bed.first} and {bed.second}: {bed.bridge:g} mm of bone between them.")
+    out.print(f"Counted with: {'; '.join(one.words for one in result.instruments)}.")
     for sight in result.sights:
         if sight.seen:
             seen = ", ".join(sight.seen)

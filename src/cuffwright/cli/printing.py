@@ -14,8 +14,9 @@ from rich.console import Console
 from rich.progress import BarColumn, Progress, TextColumn, TimeElapsedColumn
 from rich.table import Table
 
+from cuffwright.case.contact import Contact
 from cuffwright.case.errors import FormatError
-from cuffwright.case.hold import Contact, HoldResult, MemberLoad, ScenarioHold
+from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.quantity import Interval
 from cuffwright.case.sheet import CaseSheet
 
@@ -109,6 +110,10 @@ def say_hold(sheet: CaseSheet, result: HoldResult, unverified: tuple[str, ...]) 
     for words, contact in (("as tied", result.contact), (f"under {middle.gap_load:g} N", result.contact_loaded)):
         if contact is not None:
             out.print(_contact(words, contact))
+    if result.body is not None:
+        out.print(f"In the body and over time, {result.body.tissue} tissue, {result.body.bone} bone:")
+        for words, _ in result.body.sentences:
+            out.print(f"  {words}")
     if result.missing:
         out.print(f"Not known: {', '.join(result.missing)}")
     out.print(
@@ -122,9 +127,13 @@ def say_hold(sheet: CaseSheet, result: HoldResult, unverified: tuple[str, ...]) 
 def _contact(words: str, contact: Contact) -> str:
     pairs = zip(contact.thresholds, contact.area_shares, strict=True)
     curve = ", ".join(f"{over:g} MPa {share:.0%}" for over, share in pairs)
+    doubt = contact.area_interval
+    ends = ""
+    if doubt:
+        ends = f"; over {contact.threshold:g} MPa, model error included, {doubt.low:.0%} to {doubt.high:.0%}"
     return (
         f"Contact {words}: {contact.force:g} N, mean {contact.mean:g} MPa, peak {contact.peak:g} MPa; share of the torn"
-        f" footprint over each threshold: {curve}"
+        f" footprint over each threshold: {curve}{ends}"
     )
 
 

@@ -1,4 +1,4 @@
-"""``cuffwright report CASE.toml -o FILE.pdf``: the answer on two pages."""
+"""``cuffwright report CASE.toml -o FILE.pdf``: the answer on three pages."""
 
 from datetime import UTC, datetime
 from pathlib import Path
@@ -17,7 +17,7 @@ from cuffwright.exchange.report import terrain_lines, write_report
 
 
 def print_pages(sheet: CaseSheet, result: HoldResult, at: datetime) -> bytes:
-    """The two pages of ``result`` as PDF."""
+    """The pages of ``result`` as PDF."""
     book = load_book()
     facts = {key: book.fact(key) for key in result.facts}
     terrain = terrain_lines(prepare(sheet, book).chart)
@@ -37,7 +37,7 @@ def register(app: typer.Typer) -> None:
         seed: SeedOption = 1,
         as_json: JsonOption = False,
     ) -> None:
-        """Write the two-page report: footprint to scale, loads, inputs, cautions, sources."""
+        """Write the report: footprint to scale, loads, the body, inputs, cautions, sources."""
         sheet = open_case(case)
         result = answer(sheet, pattern, draws, seed, open_layout(layout) if layout else None)
         write_whole(out, print_pages(sheet, result, datetime.now(UTC)))

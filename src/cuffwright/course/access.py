@@ -3,29 +3,26 @@
 import hashlib
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
-from types import MappingProxyType
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cuffwright import __version__
 from cuffwright.access.beds import bed_meetings
+from cuffwright.access.cannulas import instruments
 from cuffwright.access.chance import Chances, Draw, draw_chances, pick_steadier
-from cuffwright.access.fitting import fit_population
-from cuffwright.access.landmarks import checked
+from cuffwright.access.defects import defect_meetings, hollows
 from cuffwright.access.margins import SENTENCE
 from cuffwright.access.moves import fewest_moves
 from cuffwright.access.paths import Paths
 from cuffwright.access.places import Latitude, better_places
 from cuffwright.access.portals import confirm, default_places, edited, marking, provenance
-from cuffwright.access.posing import PoseFacts, stand
+from cuffwright.access.posing import stand
 from cuffwright.access.sighting import Scope, covered, look
-from cuffwright.access.sites import Tools, sites_of
+from cuffwright.access.sites import sites_of
 from cuffwright.access.table import Chosen, Gear, Scene, choose, reach_rows, set_scene
-from cuffwright.anatomy.measures import NAMES, Population, ShoulderMeasures
-from cuffwright.anatomy.shoulder import ShoulderForms, build_shoulder
+from cuffwright.anatomy.measures import NAMES
 from cuffwright.anatomy.side import from_canonical
-from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.identity import Side
 from cuffwright.case.layout import Layout
@@ -35,8 +32,8 @@ from cuffwright.case.reach import (
     AccessResult,
     AnchorAxis,
     ArmMove,
+    BedMeeting,
     HiddenFootprint,
-    Landmark,
     NerveMargin,
     PortalMark,
     PortalPlace,
@@ -44,8 +41,11 @@ from cuffwright.case.reach import (
     Reach,
 )
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.case.shoulder import Landmark
 from cuffwright.course.hold import pattern_of
+from cuffwright.course.own_shoulder import NOTHING, told_more
 from cuffwright.course.prepared import Prepared, lay, prepare
+from cuffwright.course.reaching import gear_of
 from cuffwright.course.rules import check_layout
 
 Floats = NDArray[np.float64]
@@ -55,12 +55,6 @@ DRAWS = 120
 
 GRID = (25, 9)
 """Numerical choice: points along and across the footprint by which the share under the acromion is summed."""
-
-SURE = 0.01
-"""Numerical choice: a measure given without spread gets this share of the population's."""
-
-NOTHING: Mapping[str, Measurement] = MappingProxyType({})
-"""No further measures."""
 
 TOLD = ("head_radius", "glenoid_height", "shoulder_angle_degrees", "acromion_distance", "acromion_length")
 """Measures whose remaining spread is told with the answer."""
@@ -76,9 +70,12 @@ class Ready:
     draw: Draw
     gear: Gear
     scope: Scope
-    landmarks: tuple[Landmark, ...]
-    measures: Mapping[str, Measurement]
     facts: Citing
+
+    @property
+    def landmarks(self) -> tuple[Landmark, ...]:
+        """The landmarks the shoulder was fitted to, as given."""
+        return self.prepared.sheet.shoulder.landmarks
 
     @property
     def side(self) -> Side:
@@ -98,7 +95,8 @@ def ready(
 ) -> Ready:
     """Fit the shoulder and place sites and portals; ``places`` replace default portals of the same name.
 
-    ``measures`` are further measures of the shoulder by the names of ShoulderMeasures, in their units.
+    ``landmarks`` and ``measures`` come on top of those of the case; measures go by their field of ``[shoulder]``,
+    the unit mm left out. They move the chart as well.
 
     Raises
     ------
@@ -109,26 +107,19 @@ def ready(
     EvidenceError
         When a row is missing.
     """
-    prepared = prepare(sheet, book, plain=True)
+    prepared = prepare(told_more(sheet, landmarks, measures), book, plain=True)
     laid = layout or lay(prepared, pattern_of(sheet, pattern))
     facts = Citing(book)
     check_layout(laid, prepared.strip, prepared.bed, facts)
-    forms = ShoulderForms.from_facts(facts, sheet.acromion.type)
-    base = prepared.chart.shape
-    people = Population.from_facts(facts, sheet.patient)
-    mean = build_shoulder(ShoulderMeasures.from_vector(people.mean), forms, base)
-    marks = checked(landmarks, mean.landmarks, sheet.identity.side)
-    fitted = fit_population(people, forms, base, marks, _measured(sheet, measures, people, facts))
-    shoulder = build_shoulder(ShoulderMeasures.from_vector(fitted.mean), forms, base)
-    gear = Gear(Tools.from_facts(facts), PoseFacts.from_facts(facts), facts.number("skin.supraspinatus"))
+    own = prepared.shoulder
+    gear = gear_of(facts)
     portals = default_places(facts)
     for place in places:
         portals = edited(portals, place)
     sites = sites_of(laid, prepared.strip, gear.tools, facts)
-    scene = set_scene(shoulder, sites, portals, gear)
-    return Ready(
-        prepared, laid, scene, Draw(fitted, forms, base), gear, Scope.from_facts(facts), landmarks, measures, facts
-    )
+    scene = set_scene(own.mean, sites, portals, gear)
+    draw = Draw(own.people, own.forms, own.humerus.shape)
+    return Ready(prepared, laid, scene, draw, gear, Scope.from_facts(facts), facts)
 
 
 def at_pose(asked: Ready, pose: Pose) -> Paths:
@@ -174,7 +165,7 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
     places = better_places(scene, pose, Latitude.from_facts(facts), asked.gear)
     portals = tuple((place.name, skin) for place, skin in zip(scene.places, scene.skins, strict=True))
     stance = stand(scene.shoulder, (pose,), asked.gear.posing.give)
-    beds = bed_meetings(scene.sites, scene.spots, directions, asked.gear.tools.sleeve_wall, asked.gear.tools.bridge)
+    beds, lacking = _beds(asked, directions)
     return AccessResult(
         case=identity.patient,
         side=identity.side,
@@ -183,7 +174,7 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
         portals=_marks(asked),
         reaches=reaches,
         axes=axes,
-        beds=tuple(replace(bed, bridge=_tenth(bed.bridge)) for bed in beds),
+        beds=beds,
         hidden=_hidden(scene, pose),
         sights=look(scene.shoulder, scene.sites, scene.spots, portals, stance, asked.scope),
         margins=tuple(_rounded_margin(one) for one in chances.margins),
@@ -192,43 +183,22 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
         better=tuple(
             replace(b, angle_before=_tenth(b.angle_before), angle_after=_tenth(b.angle_after)) for b in places
         ),
-        cautions=(*_cautions(asked, pose, chances.margins, beds_clear=all(bed.clear for bed in beds)),),
+        cautions=(*_cautions(asked, pose, chances.margins), *_bed_cautions(beds, asked.gear.tools.bridge), *lacking),
         spread=tuple((name, round(asked.draw.population.spreads()[name], 2)) for name in TOLD),
-        facts=tuple(sorted({*asked.prepared.facts, *facts.used})),
+        facts=tuple(sorted({*asked.prepared.facts, *asked.prepared.shoulder.facts, *facts.used})),
         draws=draws,
         seed=seed,
         version=__version__,
         edition=asked.prepared.book.edition,
         input_hash=_hash(asked, pose, draws, seed),
         landmarks=asked.landmarks,
+        instruments=instruments(facts),
     )
 
 
 def patient_marks(result: AccessResult) -> tuple[PortalMark, ...]:
     """The portals that may stand on a patient's sheet: those no distance of which is from memory or assumed."""
     return tuple(mark for mark in result.portals if mark.verified)
-
-
-def _measured(
-    sheet: CaseSheet, measures: Mapping[str, Measurement], people: Population, facts: Citing
-) -> dict[str, tuple[float, float]]:
-    """What sheet and ``measures`` say of the shoulder, with SD; a film's acromiohumeral interval brought to space."""
-    film = facts.number("acromion.distance.film") - facts.number("acromion.distance")
-    given = {
-        "head_radius": (sheet.footprint.head_radius_mm, 0.0),
-        "shoulder_angle_degrees": (sheet.acromion.critical_shoulder_angle_degrees, 0.0),
-        "acromion_distance": (sheet.acromion.acromiohumeral_interval_mm, film),
-    }
-    unknown = sorted(set(measures) - set(NAMES))
-    if unknown:
-        raise CaseError(f"there is no measure {unknown[0]} of a shoulder; known are {', '.join(NAMES)}")
-    given |= {name: (measured, 0.0) for name, measured in measures.items()}
-    spreads = people.spreads()
-    return {
-        name: (measured.value - bias, max(measured.sd, spreads[name] * SURE))
-        for name, (measured, bias) in given.items()
-        if measured is not None
-    }
 
 
 def _marks(asked: Ready) -> tuple[PortalMark, ...]:
@@ -289,7 +259,35 @@ def _hidden(scene: Scene, pose: Pose) -> HiddenFootprint:
     return HiddenFootprint(round(float((weight * under).sum() / weight.sum()), 3), names)
 
 
-def _cautions(asked: Ready, pose: Pose, margins: tuple[NerveMargin, ...], *, beds_clear: bool) -> list[Caution]:
+def _beds(asked: Ready, axes: dict[str, Floats]) -> tuple[tuple[BedMeeting, ...], list[Caution]]:
+    """Beds against each other, against cysts and earlier anchors; and what of these lacks a measure."""
+    scene, tools = asked.scene, asked.gear.tools
+    places, lacking = hollows(asked.prepared.sheet.bone, scene.shoulder.chart)
+    found = (
+        *bed_meetings(scene.sites, scene.spots, axes, tools.sleeve_wall, tools.bridge),
+        *defect_meetings(scene.sites, scene.spots, axes, places, (tools.sleeve_wall, tools.bridge)),
+    )
+    notes = [Caution("bed-not-computed", words, "bone", "note") for words in lacking]
+    return tuple(replace(bed, bridge=_tenth(bed.bridge)) for bed in found), notes
+
+
+def _bed_cautions(beds: tuple[BedMeeting, ...], least: float) -> list[Caution]:
+    """One caution at each place where a bed leaves too little bone."""
+    return [
+        Caution(
+            "beds-meet",
+            f"{bed.bridge:g} mm of bone between the bed of {bed.first} and {bed.second}, least {least:g}."
+            if bed.bridge > 0
+            else f"The bed of {bed.first} runs into {bed.second}.",
+            f"{bed.first},{bed.second}",
+            fact="reach.bridge",
+        )
+        for bed in beds
+        if not bed.clear
+    ]
+
+
+def _cautions(asked: Ready, pose: Pose, margins: tuple[NerveMargin, ...]) -> list[Caution]:
     trunk = max(0.0, pose.abduction_degrees) * asked.gear.posing.rhythm
     found = [
         Caution("nerve-estimate", SENTENCE, severity="note"),
@@ -309,9 +307,6 @@ def _cautions(asked: Ready, pose: Pose, margins: tuple[NerveMargin, ...], *, bed
         if one.fifth <= 0 or one.floor <= 0:
             words = f"The {one.nerve} nerve may lie at or above the {one.portal} portal in this arm position; move it."
             found.append(Caution("nerve-reached", words, one.portal, "stop"))
-    if not beds_clear:
-        words = f"Two anchor beds leave less than {asked.gear.tools.bridge:g} mm of bone between them."
-        found.append(Caution("beds-meet", words, "anchors", fact="reach.bridge"))
     return found
 
 
@@ -320,11 +315,9 @@ def _tenth(value: float) -> float:
 
 
 def _rounded(row: Reach) -> Reach:
-    room = None if row.room is None else _tenth(row.room)
-    share = round(row.probability, 3)
-    return replace(
-        row, angle_degrees=_tenth(row.angle_degrees), length=_tenth(row.length), room=room, probability=share
-    )
+    room, shaft = (None if one is None else _tenth(one) for one in (row.room, row.shaft))
+    angle, length, share = _tenth(row.angle_degrees), _tenth(row.length), round(row.probability, 3)
+    return replace(row, angle_degrees=angle, length=length, room=room, probability=share, shaft=shaft)
 
 
 def _rounded_margin(one: NerveMargin) -> NerveMargin:
@@ -338,8 +331,6 @@ def _hash(asked: Ready, pose: Pose, draws: int, seed: int) -> str:
         asked.prepared.sheet,
         asked.layout,
         asked.scene.places,
-        asked.landmarks,
-        dict(asked.measures),
         pose,
         draws,
         seed,

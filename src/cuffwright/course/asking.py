@@ -8,6 +8,7 @@ from cuffwright.case.fact import Fact
 from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Interval
+from cuffwright.course.asking_body import BODY, BODY_TITLES
 from cuffwright.course.prepared import Prepared, Scenario
 from cuffwright.course.pulling import thread
 from cuffwright.course.rounding import newtons
@@ -70,8 +71,11 @@ class _Asked:
     moved: bool = False
 
 
-STRENGTH_KEYS = ("hole.", "tissue.", "stitch.", "bridge.", "anchor.strength.", "suture.strength.", "model.error.")
-CONTACT_KEYS = ("contact.", "layer.", "suture.tension.", "suture.width")
+STRENGTH_KEYS = (
+    *("hole.", "tissue.", "stitch.", "bridge.", "anchor.strength.", "suture.strength."),
+    "model.error.ultimate",
+)
+CONTACT_KEYS = ("contact.", "layer.", "suture.tension.", "suture.width", "model.error.contact")
 
 
 def explain(prepared: Prepared, result: HoldResult, name: str) -> Answer:
@@ -91,6 +95,12 @@ def _span(found: Interval | None) -> str:
     if found is None:
         return "not reached"
     return f"{found.middle:g} {found.unit} ({found.share:.0%} between {found.low:g} and {found.high:g})"
+
+
+def _doubt(found: Interval | None) -> str:
+    if found is None:
+        return ""
+    return f"; with the error of the model {found.share:.0%} between {found.low:.0%} and {found.high:.0%}"
 
 
 def _scenario(result: HoldResult, tissue: str) -> ScenarioHold:
@@ -127,8 +137,9 @@ def _gap(result: HoldResult, rest: str) -> _Asked:
     return _Asked(
         f"Gap at {one.gap_load:g} N", f"{_span(one.gap)}, reached in {one.reached_share:.0%} of draws",
         "How far the tendon edge moves medially from its place as tied.",
-        "Motion of the tendon edge at the stated load minus that at the preload.",
-        ("suture.", "hole.bearing", "friction.", "bench.", "rule.load."),
+        "Motion of the tendon edge at the stated load minus that at the preload. Ends: draws joined with the error of"
+        " the model.",
+        ("suture.", "hole.bearing", "friction.", "bench.", "rule.load.", "model.error.gap"),
     )  # fmt: skip
 
 
@@ -136,14 +147,16 @@ def _stiffness(result: HoldResult, rest: str) -> _Asked:
     one = _scenario(result, rest)
     return _Asked(
         "Stiffness", _span(one.stiffness), "Load per mm of pull, the tendon's own stretch included.",
-        "Secant of load over motion between 50 N and 0.6 of the ultimate.", ("suture.", "hole.bearing", "tendon.mod"),
+        "Secant of load over motion between 50 N and 0.6 of the ultimate. Ends: draws joined with the error of the"
+        " model.",
+        ("suture.", "hole.bearing", "tendon.mod", "model.error.stiffness"),
     )  # fmt: skip
 
 
 def _contact(result: HoldResult, rest: str) -> _Asked:
     c = result.contact
     values = {
-        "area": f"{c.area_share:.0%} of {c.window_area:g} mm2 at {c.threshold:g} MPa or more",
+        "area": f"{c.area_share:.0%} of {c.window_area:g} mm2 at {c.threshold:g} MPa or more{_doubt(c.area_interval)}",
         "force": f"{c.force:g} N",
         "mean": f"{c.mean:g} MPa",
         "peak": f"{c.peak:g} MPa",
@@ -195,6 +208,15 @@ def _caution(result: HoldResult, rest: str) -> _Asked:
     )
 
 
+def _body(result: HoldResult, rest: str) -> _Asked:
+    body = result.body
+    if body is None:
+        raise KeyError(rest)
+    told = " ".join(words for words, name in body.sentences if name == f"body.{rest}")
+    meaning, formula, keys, validity = BODY[rest]
+    return _Asked(BODY_TITLES[rest], told, meaning, formula, keys, validity)
+
+
 ASKS: dict[str, Callable[[HoldResult, str], _Asked]] = {
     "ultimate": _ultimate,
     "weakest": _weakest,
@@ -204,6 +226,7 @@ ASKS: dict[str, Callable[[HoldResult, str], _Asked]] = {
     "member": _member,
     "spacing": _spacing,
     "caution": _caution,
+    "body": _body,
 }
 """Heads of the names that can be asked; what follows the dot says which one."""
 

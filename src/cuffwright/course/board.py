@@ -7,10 +7,13 @@ folding changes again never recomputes anything. Undo puts back what stood befor
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, field, replace
 from functools import reduce
+from typing import Any
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Anchor, Hole, Layout
+from cuffwright.case.reach import PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
 
 
 @dataclass(frozen=True)
@@ -58,7 +61,7 @@ class BringBack:
     """Return an archived case to the list."""
 
 
-Command = ChoosePattern | MoveAnchor | MoveHole | Undo | Redo | PutAway | BringBack
+Command = ChoosePattern | MoveAnchor | MoveHole | SetArm | MovePortal | Undo | Redo | PutAway | BringBack
 """What a hand asks for."""
 
 
@@ -110,16 +113,32 @@ class RestoredCase:
     """The case came back from the archive."""
 
 
-Change = Opened | PatternLaid | AnchorPlaced | HolePlaced | Undone | Redone | ArchivedCase | RestoredCase
+Change = (
+    Opened
+    | PatternLaid
+    | AnchorPlaced
+    | HolePlaced
+    | ArmSet
+    | PortalPlaced
+    | Undone
+    | Redone
+    | ArchivedCase
+    | RestoredCase
+)
 """What was done, whole."""
 
 
 @dataclass(frozen=True)
 class Stand:
-    """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived."""
+    """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived.
+
+    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved.
+    """
 
     layout: Layout | None = None
     archived: bool = False
+    arm: Pose | None = None
+    portals: tuple[PortalPlace, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -184,6 +203,10 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, f"anchor {anchor.name} moved", layout=laid(board).with_anchor(anchor))
         case HolePlaced(hole):
             return _stepped(board, f"limb {hole.name} moved", layout=laid(board).with_hole(hole))
+        case ArmSet(pose):
+            return _stepped(board, "arm set", arm=pose)
+        case PortalPlaced(place):
+            return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
         case Undone():
             return _undone(board)
         case Redone():
@@ -245,6 +268,10 @@ def _change(
             return AnchorPlaced(seat(laid(board).anchor(name), u, v))
         case MoveHole(name, u, v):
             return HolePlaced(replace(laid(board).hole(name), u=u, v=v))
+        case SetArm(pose):
+            return ArmSet(pose)
+        case MovePortal(place):
+            return PortalPlaced(place)
         case Undo():
             return Undone()
         case Redo():
@@ -255,8 +282,8 @@ def _change(
             return RestoredCase()
 
 
-def _stepped(board: Board, words: str, layout: Layout | None = None, archived: bool | None = None) -> Board:
-    stand = Stand(layout or board.layout, board.archived if archived is None else archived)
+def _stepped(board: Board, words: str, **changed: Any) -> Board:
+    stand = replace(board.stand, **changed)
     return replace(board, stand=stand, past=(*board.past, Step(words, board.stand, stand)), future=())
 
 

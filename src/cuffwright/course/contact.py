@@ -1,14 +1,15 @@
 """Contact of the reduced tendon on the torn footprint, as tied and under the stated load."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from functools import lru_cache
 
 import numpy as np
 
-from cuffwright.case.hold import Contact, PressureMap
+from cuffwright.case.contact import Contact, PressureMap
 from cuffwright.case.layout import Anchor, Layout
 from cuffwright.course.prepared import Bed, Prepared
 from cuffwright.course.rounding import newtons, part, rounded
+from cuffwright.mechanics.net import Floats
 from cuffwright.mechanics.pressure.contact import ContactMap, contact_map
 from cuffwright.mechanics.pressure.field import Grid
 from cuffwright.mechanics.pressure.footprint import Footprint
@@ -22,26 +23,35 @@ KEPT = 64
 """Numerical choice: sets of anchor places whose way over the wall stays in memory."""
 
 
-def press(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> ContactMap:
-    """The contact map with these stitch tensions (N, by stitch name).
+def press(
+    prepared: Prepared, layout: Layout, tension: Mapping[str, float], wrap: Callable[[Grid], Floats] | None = None
+) -> ContactMap:
+    """The contact map with these stitch tensions (N, by stitch name), and ``wrap`` (MPa, cells) of a pulled tendon.
 
     Raises
     ------
     OutsideValidity
         When a limb sinks too deep into the tendon.
     """
-    strip = prepared.strip
+    strip = layout.on(prepared.strip)
     window = Footprint.on_chart((strip.front, strip.front + strip.width), (0, strip.edge), strip)
     ropes = spans(prepared, layout, tension)
     grid = Grid.over(strip.width, strip.edge)
     return contact_map(
-        ropes, grid, prepared.layer, window, prepared.contact, prepared.shelf, compiled=not prepared.plain
+        ropes,
+        grid,
+        prepared.layer,
+        window,
+        prepared.contact,
+        prepared.shelf,
+        compiled=not prepared.plain,
+        wrap=None if wrap is None else wrap(grid),
     )
 
 
 def spans(prepared: Prepared, layout: Layout, tension: Mapping[str, float]) -> tuple[Span, ...]:
     """The stretches of rope on top of the tendon with these stitch tensions (N, by stitch name)."""
-    return spans_of(layout, prepared.strip, tension, _exits(prepared, layout), prepared.contact)
+    return spans_of(layout, layout.on(prepared.strip), tension, _exits(prepared, layout), prepared.contact)
 
 
 def contact_of(found: ContactMap) -> Contact:
@@ -60,22 +70,23 @@ def contact_of(found: ContactMap) -> Contact:
     )
 
 
-def picture(prepared: Prepared, found: ContactMap) -> PressureMap:
-    """The map on the chart, rows of v over u, rounded."""
-    places = [rounded(u, "mm") for u in found.u + prepared.strip.front], [rounded(v, "mm") for v in found.v]
+def picture(front: float, found: ContactMap) -> PressureMap:
+    """The map on the chart, rows of v over u, rounded; ``front`` (mm) is the chart u of the strip it was made on."""
+    places = [rounded(u, "mm") for u in found.u + front], [rounded(v, "mm") for v in found.v]
     rows = np.round(found.pressure.T, 3).tolist()
     return PressureMap(tuple(places[0]), tuple(places[1]), tuple(tuple(row) for row in rows))
 
 
 def _exits(prepared: Prepared, layout: Layout) -> dict[str, EdgeExit]:
     """How each bridging limb leaves the tendon edge, from the real surface at its lateral anchor."""
-    over = {anchor: leaves for anchor, _, leaves in _ways(prepared.bed, prepared.strip.edge, layout.anchors)}
+    edge = layout.on(prepared.strip).edge
+    over = {anchor: leaves for anchor, _, leaves in _ways(prepared.bed, edge, layout.anchors)}
     return {stitch.name: over[stitch.to] for stitch in layout.stitches if stitch.to in over}
 
 
 def wall_degrees(prepared: Prepared, layout: Layout) -> float | None:
     """Mean fall of the wall below the footprint plane on the way to the lateral anchors; None without any there."""
-    falls = [fall for _, fall, _ in _ways(prepared.bed, prepared.strip.edge, layout.anchors)]
+    falls = [fall for _, fall, _ in _ways(prepared.bed, layout.on(prepared.strip).edge, layout.anchors)]
     return float(np.mean(falls)) if falls else None
 
 

@@ -3,7 +3,7 @@
 from dataclasses import replace
 
 from cuffwright.case.errors import CaseError
-from cuffwright.case.fact import FactBook
+from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.identity import Identity
 from cuffwright.case.layout import Layout
@@ -12,8 +12,9 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.tear import Tear
 from cuffwright.course.asking import Answer, explain
 from cuffwright.course.prepared import Prepared, lay, prepare, seat
+from cuffwright.course.rules import refusal
 from cuffwright.course.settling import DRAWS, Cancelled, FirstLook, Progress, StoppedError, glance, input_hash, settle
-from cuffwright.repair.patterns import patterns
+from cuffwright.repair.patterns import patterns, some_names
 
 __all__ = [
     "DRAWS",
@@ -38,7 +39,7 @@ def pattern_of(sheet: CaseSheet, asked: str | None = None) -> str:
     """The pattern to lay: the one asked for, else the one the case names; raises CaseError when there is neither."""
     name = asked or sheet.plan.pattern
     if name is None:
-        raise CaseError(f"not computed, needs a repair pattern: set plan.pattern to one of {', '.join(patterns())}")
+        raise CaseError(f"not computed, needs a repair pattern: set plan.pattern to one of {some_names()}")
     return name
 
 
@@ -74,12 +75,13 @@ def hold(
 
 
 def warm(book: FactBook) -> None:
-    """Run every pattern once on a plain tear, so that all kernels are compiled."""
+    """Run every pattern that fits a plain tear once, so that all kernels are compiled."""
     width, thickness = (Measurement(book.fact(key).value, 0.0, "scenario") for key in WARM_KEYS)
     sheet = CaseSheet(Identity("warm", "right"), Tear(width_mm=width, thickness_mm=thickness))
     prepared = prepare(sheet, book)
-    for name in patterns():
-        settle(replace(prepared, plain=False), lay(prepared, name), draws=1)
+    for name, wanted in patterns().items():
+        if refusal(wanted, sheet, prepared.strip, prepared.bed, Citing(book)) is None:
+            settle(replace(prepared, plain=False), lay(prepared, name), draws=1)
 
 
 def unverified(book: FactBook, result: HoldResult) -> tuple[str, ...]:

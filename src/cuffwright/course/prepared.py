@@ -5,22 +5,23 @@ from dataclasses import dataclass, field, replace
 from math import hypot
 
 from cuffwright.anatomy.chart import FootprintChart
-from cuffwright.anatomy.humerus import HumerusShape
-from cuffwright.anatomy.scale import FittedHumerus, fit_head
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.fact import Citing, Fact, FactBook
 from cuffwright.case.layout import Anchor, Layout, TendonStrip
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution
-from cuffwright.case.sheet import CaseSheet
+from cuffwright.case.sheet import CaseSheet, Plan
 from cuffwright.case.tear import Grade
-from cuffwright.course.rules import check_sheet
-from cuffwright.mechanics.parameters import Parameters
+from cuffwright.course.own_shoulder import OwnShoulder, own_shoulder
+from cuffwright.course.rules import check_sheet, refusal
+from cuffwright.mechanics.parameters import HITCHES, Parameters
 from cuffwright.mechanics.pressure.material import LayerProperties
 from cuffwright.mechanics.pressure.parameters import ContactParameters
 from cuffwright.mechanics.pressure.shelf import PressureShelf
 from cuffwright.mechanics.scatter import Spread
+from cuffwright.repair.laying.tunnels import TUNNEL
 from cuffwright.repair.patterns import pattern
+from cuffwright.repair.torn import TornStrip
 
 GRADES: tuple[Grade, ...] = ("good", "fair", "poor")
 
@@ -64,6 +65,7 @@ class Prepared:
 
     sheet: CaseSheet
     book: FactBook
+    shoulder: OwnShoulder
     bed: Bed
     strip: TendonStrip
     scenarios: tuple[Scenario, ...]
@@ -94,7 +96,7 @@ def prepare(sheet: CaseSheet, book: FactBook, *, plain: bool = False) -> Prepare
     Raises
     ------
     CaseError
-        When the sheet is impossible.
+        When the sheet is impossible, its landmarks among it.
     OutsideValidity
         When no pattern of this release repairs this tear.
     EvidenceError
@@ -102,8 +104,8 @@ def prepare(sheet: CaseSheet, book: FactBook, *, plain: bool = False) -> Prepare
     """
     facts = Citing(book)
     cautions = check_sheet(sheet, facts)
-    fitted = _humerus(sheet, facts)
-    bed = Bed(fitted.chart)
+    shoulder = own_shoulder(sheet, book, facts)
+    bed = Bed(shoulder.humerus.chart)
     thickness = _thickness(sheet, facts)
     strip = _strip(sheet, bed, thickness, facts)
     known = [(path, m) for path, m in sheet.measurements() if m is not None]
@@ -111,9 +113,10 @@ def prepare(sheet: CaseSheet, book: FactBook, *, plain: bool = False) -> Prepare
     return Prepared(
         sheet=sheet,
         book=book,
+        shoulder=shoulder,
         bed=bed,
         strip=strip,
-        scenarios=tuple(_scenario(tissue, bone, facts) for tissue, bone in _grades(sheet)),
+        scenarios=tuple(_scenario(tissue, bone, sheet.plan, facts) for tissue, bone in _grades(sheet)),
         spread=_spread(facts, thickness),
         contact=ContactParameters.from_facts(facts),
         layer=LayerProperties.from_facts(facts, thickness.value),
@@ -126,14 +129,26 @@ def prepare(sheet: CaseSheet, book: FactBook, *, plain: bool = False) -> Prepare
 
 
 def lay(prepared: Prepared, name: str) -> Layout:
-    """Lay the pattern called ``name`` on this tear; raises CaseError when there is no such pattern."""
+    """Lay the pattern called ``name`` on this tear.
+
+    Raises
+    ------
+    CaseError
+        When there is no such pattern.
+    OutsideValidity
+        When the pattern does not fit this tear, with the reason.
+    """
     facts = Citing(prepared.book)
-    layout = pattern(name).lay(prepared.strip, prepared.bed, facts)
+    wanted, torn = pattern(name), TornStrip.of(prepared.strip, prepared.sheet.tear)
+    refused = refusal(wanted, prepared.sheet, prepared.strip, prepared.bed, facts)
+    if refused:
+        raise OutsideValidity(refused)
+    layout = wanted.lay(torn, prepared.bed, facts)
     plan = prepared.sheet.plan
     chosen = {"medial": plan.medial_implant, "lateral": plan.lateral_implant}
     for anchor in layout.anchors:
         implant = chosen[anchor.row]
-        if implant:
+        if implant and anchor.implant != TUNNEL:
             layout = layout.with_anchor(Anchor(anchor.name, anchor.row, anchor.u, anchor.v, anchor.z, implant))
     return layout
 
@@ -143,16 +158,6 @@ def seat(prepared: Prepared, anchor: Anchor, u: float, v: float) -> Anchor:
     if not prepared.bed.contains(u, v):
         raise CaseError(f"anchor {anchor.name} cannot sit {u:.1f}, {v:.1f}: that is off the bone of the tuberosity")
     return Anchor(anchor.name, anchor.row, u, v, 0.0, anchor.implant)
-
-
-def _humerus(sheet: CaseSheet, facts: Citing) -> FittedHumerus:
-    head = sheet.footprint.head_radius_mm
-    fitted = fit_head(facts, head, "radius") if head else FittedHumerus(HumerusShape.from_facts(facts))
-    if sheet.footprint.ap_mm:
-        fitted = fitted.with_length(sheet.footprint.ap_mm)
-    if sheet.footprint.ml_mm:
-        fitted = fitted.with_breadth(sheet.footprint.ml_mm)
-    return fitted
 
 
 def _thickness(sheet: CaseSheet, facts: Citing) -> Measurement:
@@ -175,9 +180,18 @@ def _grades(sheet: CaseSheet) -> tuple[tuple[Grade, Grade], ...]:
     return tuple((tissue or grade, bone or grade) for grade in GRADES)
 
 
-def _scenario(tissue: Grade, bone: Grade, facts: Citing) -> Scenario:
-    plain = Parameters.from_facts(facts, tissue=tissue, bone=bone)
-    contested = Parameters.from_facts(facts, tissue=tissue, bone=bone, bridging_factor=True)
+def _scenario(tissue: Grade, bone: Grade, plan: Plan, facts: Citing) -> Scenario:
+    plain, contested = (
+        Parameters.from_facts(
+            facts,
+            tissue=tissue,
+            bone=bone,
+            bridging_factor=factor,
+            half_hitches=plan.half_hitches or HITCHES,
+            insertion=plan.insertion or "standard",
+        )
+        for factor in (False, True)
+    )
     return Scenario(tissue, bone, plain, contested)
 
 

@@ -13,6 +13,7 @@ from cuffwright.course.verdict import member_in_words
 from cuffwright.mechanics.parameters import Parameters
 from cuffwright.mechanics.pull import Ramp, pull
 from cuffwright.mechanics.scatter import Draws, Scattered, member_intervals, summarise
+from cuffwright.mechanics.surroundings import ALONE, Surroundings
 from cuffwright.mechanics.weave import Woven, weave
 
 CURVE_POINTS = 41
@@ -44,9 +45,20 @@ def thread(prepared: Prepared, layout: Layout, parameters: Parameters) -> Woven:
     CaseError
         When a stitch cannot be threaded.
     """
-    fall = wall_degrees(prepared, layout)
-    on_bone = parameters if fall is None else replace(parameters, wall_degrees=fall)
-    return weave(layout, prepared.strip, on_bone)
+    missing = missing_tissue(prepared, layout)
+    around = Surroundings(missing=missing) if missing else ALONE
+    return weave(layout, prepared.strip, on_bone(parameters, wall_degrees(prepared, layout)), around)
+
+
+def on_bone(parameters: Parameters, fall_degrees: float | None) -> Parameters:
+    """The numbers with the fall of this bone's own wall; as they are where no limb runs over it."""
+    return parameters if fall_degrees is None else replace(parameters, wall_degrees=fall_degrees)
+
+
+def missing_tissue(prepared: Prepared, layout: Layout) -> tuple[tuple[float, float], ...]:
+    """The drawn outline of missing tendon, u (mm) from the front of the strip that the layout takes."""
+    front = layout.on(prepared.strip).front
+    return tuple((u - front, v) for u, v in prepared.sheet.tear.missing_tissue)
 
 
 def ramp_scenario(prepared: Prepared, layout: Layout, scenario: Scenario, *, contested: bool = True) -> Pulled:

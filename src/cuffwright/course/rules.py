@@ -9,7 +9,14 @@ from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Anchor, Layout, TendonStrip
 from cuffwright.case.quantity import Caution
+from cuffwright.case.reach import SiteReach
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.repair.fitting import too_shallow
+from cuffwright.repair.laying.bed import Bed
+from cuffwright.repair.patterns._pattern import Pattern
+from cuffwright.repair.rules import warnings
+from cuffwright.repair.rules._placed import Placed
+from cuffwright.repair.torn import TornStrip
 
 
 class Bone(Protocol):
@@ -33,7 +40,8 @@ def check_sheet(sheet: CaseSheet, facts: Citing) -> tuple[Caution, ...]:
     CaseError
         When the tear is wider than any human footprint.
     OutsideValidity
-        When no pattern of this release repairs this tear: partial thickness, or no posterosuperior tendon.
+        When no pattern of this release repairs this tear: of partial thickness and shallow or of unknown depth, or
+        without a posterosuperior tendon.
     """
     tear = sheet.tear
     widest = facts.number("rule.tear.beyond")
@@ -42,9 +50,10 @@ def check_sheet(sheet: CaseSheet, facts: Citing) -> tuple[Caution, ...]:
             f"the tear is {tear.width_mm.value:g} mm wide, more than any human footprint ({widest:g} mm); check the"
             " unit"
         )
-    if not tear.full_thickness:
+    shallow = None if tear.full_thickness else too_shallow(tear, facts)
+    if shallow:
         raise OutsideValidity(
-            "the tear is of partial thickness and no pattern of this release repairs it; plan its completion by hand"
+            f"the tear is of partial thickness and no pattern of this release repairs it: {shallow}; plan it by hand"
         )
     if "supraspinatus" not in tear.tendons and "infraspinatus" not in tear.tendons:
         raise OutsideValidity(
@@ -68,6 +77,12 @@ def _sheet_cautions(sheet: CaseSheet, facts: Citing) -> Iterator[Caution]:
         yield Caution(
             "subscapularis-not-repaired",
             "Subscapularis is torn; no pattern of this release repairs it and the numbers leave it out.",
+            "tear.tendons",
+        )
+    if "teres minor" in tear.tendons:
+        yield Caution(
+            "teres-minor-not-repaired",
+            "Teres minor is torn; no pattern of this release repairs it and the numbers leave it out.",
             "tear.tendons",
         )
     if tear.front_mm is None:
@@ -97,8 +112,17 @@ def _sheet_cautions(sheet: CaseSheet, facts: Citing) -> Iterator[Caution]:
         )
 
 
-def check_layout(layout: Layout, strip: TendonStrip, bone: Bone, facts: Citing) -> tuple[Caution, ...]:
-    """Judge the places of anchors and holes on this bone and this tendon.
+def check_layout(
+    layout: Layout,
+    strip: TendonStrip,
+    bone: Bone,
+    facts: Citing,
+    sheet: CaseSheet | None = None,
+    reached: tuple[SiteReach, ...] = (),
+) -> tuple[Caution, ...]:
+    """Judge the places of anchors and holes on this bone and this tendon; with the ``sheet``, against every rule.
+
+    ``reached`` says how each site is come by, where that is known.
 
     Raises
     ------
@@ -111,13 +135,21 @@ def check_layout(layout: Layout, strip: TendonStrip, bone: Bone, facts: Citing) 
                 f"anchor {anchor.name} at {anchor.u:.1f} mm from the front, {anchor.v:.1f} mm from the margin lies"
                 " outside the bone of the tuberosity; move it onto bone"
             )
+    held = layout.on(strip)
     for hole in layout.holes:
-        if not (strip.front < hole.u < strip.front + strip.width and hole.v < strip.edge):
+        if not (held.front < hole.u < held.front + held.width and hole.v < held.edge):
             raise CaseError(
                 f"limb {hole.name} at {hole.u:.1f} mm from the front, {hole.v:.1f} mm from the margin misses the torn"
                 " tendon; pass it through tendon"
             )
-    return tuple(_layout_cautions(layout, strip, bone, facts))
+    ruled = warnings(Placed(layout, strip, sheet, reached), facts) if sheet else ()
+    return (*_layout_cautions(layout, strip, bone, facts), *ruled)
+
+
+def refusal(pattern: Pattern, sheet: CaseSheet, strip: TendonStrip, bone: Bed, facts: Citing) -> str | None:
+    """Why this pattern is not laid on this tear, in one sentence; None when it is."""
+    reason = pattern.fits(TornStrip.of(strip, sheet.tear), bone, facts)
+    return f"{pattern.name} is not laid on this tear: {reason}" if reason else None
 
 
 def _layout_cautions(layout: Layout, strip: TendonStrip, bone: Bone, facts: Citing) -> Iterator[Caution]:

@@ -6,17 +6,21 @@ from concurrent.futures import ThreadPoolExecutor
 from dataclasses import replace
 
 from cuffwright import __version__
+from cuffwright.case.contact import Contact
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.case.fact import Citing
-from cuffwright.case.hold import Contact, HoldResult, ScenarioHold
+from cuffwright.case.hold import HoldResult, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
+from cuffwright.course.body import in_the_body
 from cuffwright.course.contact import contact_of, picture, press
+from cuffwright.course.doubt import Doubt, doubted_contact, widened_scenario
 from cuffwright.course.prepared import Prepared
 from cuffwright.course.pulling import Pulled, estimated, ramp_scenario, settled
+from cuffwright.course.reaching import REACH_CODES, told_reach
 from cuffwright.course.rules import check_layout
 from cuffwright.course.verdict import verdict_parts
-from cuffwright.mechanics.scatter import CHUNK, Draws, draw
+from cuffwright.mechanics.scatter import CHUNK, SHARE, Draws, draw
 from cuffwright.mechanics.weave import Woven
 from cuffwright.repair.patterns import pattern
 
@@ -68,13 +72,14 @@ def settle(
         When ``cancelled`` said so between two chunks.
     """
     facts = Citing(prepared.book)
-    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
-    stated = facts.number("rule.load.stated")
+    reached, unknown = told_reach(prepared, layout)
+    rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet, reached), *unknown)
+    stated, doubt = facts.number("rule.load.stated"), Doubt.from_facts(facts)
     pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
     if first is not None:
         middle = pulled[prepared.middle]
         early = _drawn(prepared, middle.woven, QUICK, (seed, stated, threads), cancelled)
-        first(settled(middle, early, None, stated))
+        first(widened_scenario(settled(middle, early, None, stated), doubt))
     done = 0
     total = draws * len(pulled)
     answers: list[ScenarioHold] = []
@@ -88,13 +93,16 @@ def settle(
         drawn = _drawn(prepared, one.woven, draws, numbers, cancelled, count)
         few = min(draws, CONTESTED)
         contested = _drawn(prepared, one.contested, few, numbers, cancelled) if one.contested else None
-        answers.append(settled(one, drawn, contested, stated))
+        answers.append(widened_scenario(settled(one, drawn, contested, stated), doubt))
         done += draws
-    return _assembled(prepared, layout, pulled, answers, rules, facts, draws, seed)
+    body = in_the_body(prepared, layout, pulled[prepared.middle], facts, seed)
+    return replace(_assembled(prepared, layout, pulled, answers, rules, facts, draws, seed), body=body)
 
 
 def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldResult:
     """A quick answer while something moves: runs without scatter, with the last settled spread moved along.
+
+    What the last settled answer said of reach is kept; the next one says it anew.
 
     Raises
     ------
@@ -106,7 +114,8 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldR
         last = settle(prepared, layout, draws=QUICK)
     facts = Citing(prepared.book)
     facts.number("rule.load.stated")
-    rules = check_layout(layout, prepared.strip, prepared.bed, facts)
+    known = tuple(caution for caution in last.cautions if caution.code in REACH_CODES)
+    rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet), *known)
     pulled = [ramp_scenario(prepared, layout, scenario, contested=False) for scenario in prepared.scenarios]
     answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
     return _assembled(prepared, layout, pulled, answers, rules, facts, last.draws, last.seed)
@@ -156,6 +165,7 @@ def _assembled(
 ) -> HoldResult:
     shown = pulled[prepared.middle]
     tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
+    doubt = Doubt.from_facts(facts)
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
     title = pattern(layout.pattern).title
@@ -167,9 +177,9 @@ def _assembled(
         layout=layout,
         strip=prepared.strip,
         scenarios=tuple(answers),
-        contact=contact_of(tied),
-        contact_loaded=loaded,
-        pressure=picture(prepared, tied),
+        contact=doubted_contact(contact_of(tied), doubt, SHARE),
+        contact_loaded=loaded and doubted_contact(loaded, doubt, SHARE),
+        pressure=picture(layout.on(prepared.strip).front, tied),
         cautions=cautions,
         verdict="".join(words for words, _ in parts),
         inputs=prepared.inputs,

@@ -5,7 +5,7 @@ from dataclasses import fields, is_dataclass
 from datetime import date
 from functools import cache
 from types import UnionType
-from typing import Any, Union, get_args, get_origin, get_type_hints
+from typing import Any, TypeVar, Union, get_args, get_origin, get_type_hints
 
 from pydantic import ConfigDict, TypeAdapter, ValidationError
 
@@ -13,6 +13,8 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Layout
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
+
+Made = TypeVar("Made")
 
 FORMAT = 1
 """The newest case format this release reads and the one it writes."""
@@ -57,6 +59,12 @@ def measurement_from_plain(plain: dict[str, Any]) -> Measurement:
     """Build a measurement from plain values; raises CaseError naming the first wrong field."""
     measurement: Measurement = _read(Measurement, plain, "the measurement")
     return measurement
+
+
+def read_plain(kind: type[Made], plain: dict[str, Any], what: str) -> Made:
+    """Build a case value of any kind from plain values; raises CaseError naming the first wrong field."""
+    made: Made = _read(kind, plain, what)
+    return made
 
 
 def case_schema() -> dict[str, Any]:

@@ -13,6 +13,12 @@
     head_circle     the humeral head as a circle, from rough marks
     identity        right patient, right side, before anything is stripped
     samples         the packaged pictures of the demonstration
+    intake/         folders, zip files and discs to series by place
+    privacy/        files stripped by the standard's basic profile
+    measures/       guided measures, one file each
+    outline/        the torn edge from slices onto the chart
+    report/         readings as a structured report
+    phantom/        an invented shoulder as images, and a reader of it
 
 Nothing here guesses: an image that carries no spacing in the patient's plane gives no length.
 """

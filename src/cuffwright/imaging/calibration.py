@@ -35,7 +35,11 @@ def magnification(source_to_detector_mm: float, object_to_detector_mm: float) ->
 
 @dataclass(frozen=True)
 class Calibration:
-    """A scale made by hand: the object, its length in mm, the two ends in pixels, who marked it and when."""
+    """A scale made by hand: the object, its length in mm, the two ends in pixels, who marked it and when.
+
+    ``drawn_px`` is how long the object is drawn, which tells how far the hand may miss it; 0 for a stated
+    magnification, whose own error is ``relative_sd``.
+    """
 
     scale: Scale
     known: str
@@ -45,6 +49,13 @@ class Calibration:
     by: str
     at: str
     sop_instance_uid: str
+    drawn_px: float = 0.0
+    relative_sd: float = 0.0
+
+    def relative_error(self, click_px: float) -> float:
+        """SD of the scale as a part of it, from a hand that misses each end by ``click_px`` pixels."""
+        hand = math.sqrt(2) * click_px / self.drawn_px if self.drawn_px else 0.0
+        return math.hypot(hand, self.relative_sd)
 
 
 def calibrate(
@@ -81,4 +92,43 @@ def calibrate(
     factor = known_mm / drawn
     note = "valid only at the depth of the marked object and near the central ray"
     scale = Scale(row * factor, column * factor, "calibrated-fiducial", f"marked object: {known}", (note,))
-    return Calibration(scale, known, known_mm, start, end, by, at, picture.sop_instance_uid)
+    long_px = math.hypot(end[0] - start[0], end[1] - start[1])
+    return Calibration(scale, known, known_mm, start, end, by, at, picture.sop_instance_uid, drawn_px=long_px)
+
+
+def state_magnification(picture: Picture, factor: float, sd: float, *, known: str, by: str, at: str) -> Calibration:
+    """Scale a projection by a stated magnification, which brings the detector's spacing to the bone.
+
+    Parameters
+    ----------
+    picture
+        With the spacing of its detector.
+    factor, sd
+        Size at the detector over true size, and the SD of that number: distances are rarely known to the centimetre.
+    known
+        Where the number comes from.
+    by, at
+        Who stated it, and when (ISO 8601).
+
+    Raises
+    ------
+    ImageError
+        When the image does not carry its detector's spacing, or the numbers are impossible.
+    """
+    if picture.plane != "detector" or picture.scale.row_mm is None or picture.scale.col_mm is None:
+        raise ImageError(
+            "a magnification needs the spacing at the detector, which the image does not carry; mark an object"
+        )
+    if not (math.isfinite(factor) and factor >= 1 and math.isfinite(sd) and 0 <= sd < factor):
+        raise ImageError(f"a magnification of {factor:g} with SD {sd:g} is impossible; it is 1 or more, its SD smaller")
+    note = "valid only at the depth the magnification was stated for"
+    scale = Scale(
+        picture.scale.row_mm / factor,
+        picture.scale.col_mm / factor,
+        "calibrated-geometry",
+        f"stated magnification: {known}",
+        (note,),
+    )
+    nowhere = (0.0, 0.0)
+    uid = picture.sop_instance_uid
+    return Calibration(scale, known, 0.0, nowhere, nowhere, by, at, uid, relative_sd=sd / factor)

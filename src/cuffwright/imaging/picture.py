@@ -23,6 +23,9 @@ MIDLINE_MM = 60.0
 SHORT_UID_LETTERS = 10
 """Numerical choice: letters of the digest that names an image in a trace."""
 
+MAX_FRAMES = 10_000
+"""Numerical choice: the most frames of one file that are described, so that a false header cannot claim all memory."""
+
 DATE_KEYWORDS = ("AcquisitionDate", "SeriesDate", "ContentDate", "StudyDate")
 
 
@@ -32,7 +35,8 @@ class Picture:
 
     ``rows`` and ``columns`` in pixels; ``slice_plane`` is there only when the scale holds in the patient's plane;
     ``side_tag`` is what the image says of its side, ``side_by_position`` what its place in the patient suggests;
-    ``slice_step_mm`` is the spacing tag, for telling how far off a slice may be, never for measuring.
+    ``slice_step_mm`` is the spacing tag, for telling how far off a slice may be, never for measuring; ``kinds`` are
+    the words of its image type.
     """
 
     path: Path
@@ -53,6 +57,9 @@ class Picture:
     slice_step_mm: float | None
     patient_orientation: tuple[str, ...]
     warnings: tuple[str, ...]
+    study_uid: str = ""
+    sop_class_uid: str = ""
+    kinds: tuple[str, ...] = ()
 
     @property
     def plane(self) -> Plane:
@@ -107,7 +114,26 @@ def read_picture(path: Path | str, *, frame: int = 0, salt: bytes | None = None)
         When it is no readable image, or its picture data are missing or cut short.
     """
     place = Path(path)
-    header = open_header(place, frame)
+    return _described(place, open_header(place, frame), salt)
+
+
+def read_pictures(path: Path | str, *, salt: bytes | None = None) -> tuple[Picture, ...]:
+    """Read what every frame of a DICOM image says; the file is opened once.
+
+    Raises
+    ------
+    ImageError
+        As :func:`read_picture`, and when it claims more than :data:`MAX_FRAMES` frames.
+    """
+    place = Path(path)
+    header = open_header(place)
+    frames = header.frames or 1
+    if frames > MAX_FRAMES:
+        raise ImageError(f"{place.name} claims {frames} frames, more than can be read; check the file")
+    return tuple(_described(place, Header(header.dataset, frame), salt) for frame in range(frames))
+
+
+def _described(place: Path, header: Header, salt: bytes | None) -> Picture:
     surplus = check_pixel_data(header, place.name)
     scale = scale_of(header)
     plane = None
@@ -124,7 +150,7 @@ def read_picture(path: Path | str, *, frame: int = 0, salt: bytes | None = None)
         modality=header.code("Modality"),
         rows=rows,
         columns=columns,
-        frame=frame,
+        frame=header.frame,
         frames=header.frames or 1,
         scale=scale,
         slice_plane=plane,
@@ -137,6 +163,9 @@ def read_picture(path: Path | str, *, frame: int = 0, salt: bytes | None = None)
         slice_step_mm=step.number("SpacingBetweenSlices") or step.number("SliceThickness"),
         patient_orientation=header.words("PatientOrientation"),
         warnings=(*surplus, *scale.warnings, *date_notes, *_oddities(header)),
+        study_uid=header.text("StudyInstanceUID"),
+        sop_class_uid=header.text("SOPClassUID"),
+        kinds=header.words("ImageType"),
     )
 
 

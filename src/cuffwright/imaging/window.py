@@ -41,7 +41,7 @@ class Shown:
     notes: tuple[str, ...]
 
 
-def linear(values: Floats, centre: float, width: float, low: float = 0.0, high: float = WHITE) -> Floats:
+def linear(values: NDArray[np.floating], centre: float, width: float, low: float = 0.0, high: float = WHITE) -> Floats:
     """The function LINEAR: modality values of any shape to ``low`` .. ``high``, clamped (C.11.2.1.2.1).
 
     Raises
@@ -57,7 +57,9 @@ def linear(values: Floats, centre: float, width: float, low: float = 0.0, high: 
     return np.clip(((values - middle) / (width - 1) + 0.5) * (high - low) + low, low, high)
 
 
-def linear_exact(values: Floats, centre: float, width: float, low: float = 0.0, high: float = WHITE) -> Floats:
+def linear_exact(
+    values: NDArray[np.floating], centre: float, width: float, low: float = 0.0, high: float = WHITE
+) -> Floats:
     """The function LINEAR_EXACT: as :func:`linear` without its half steps (C.11.2.1.3.2).
 
     Raises
@@ -126,11 +128,48 @@ def render(picture: Picture, window: Window | None = None) -> Shown:
     if window is None and header.items("VOILUTSequence"):
         return Shown(_inverted(_by_table(values, header), header), aspect, None, ("drawn through its own table",))
     chosen, notes = _choose(window, header, values, stored)
+    return Shown(_inverted(through_window(values, chosen), header), aspect, chosen, notes)
+
+
+@dataclass(frozen=True)
+class Grey:
+    """Modality values of one frame (rows x columns), its own window, whether low is bright, and its aspect."""
+
+    values: NDArray[np.float32]
+    window: Window
+    low_is_bright: bool
+    aspect: float
+
+
+def grey_of(picture: Picture) -> Grey | None:
+    """The picture's values, decoded once for many drawings; nothing for colour and for pictures drawn by a table.
+
+    Raises
+    ------
+    ImageError
+        When it cannot be decoded.
+    """
+    stored, header = read_stored(picture)
+    photometric = header.code("PhotometricInterpretation")
+    if stored.ndim == 3 or photometric == "PALETTE COLOR" or header.items("VOILUTSequence"):
+        return None
+    values = modality_values(stored, header)
+    window, _ = _choose(None, header, values, stored)
+    return Grey(values.astype(np.float32), window, photometric == "MONOCHROME1", _aspect(picture, header))
+
+
+def through_window(values: NDArray[np.floating], window: Window) -> Floats:
+    """Grey levels 0 to 255 (not yet inverted) of modality values.
+
+    Raises
+    ------
+    ImageError
+        When the window's function is not drawn here, or its width is impossible.
+    """
     functions = {"LINEAR": linear, "LINEAR_EXACT": linear_exact}
-    if chosen.function not in functions:
-        raise ImageError(f"the window function {chosen.function} is not drawn here; choose a linear window")
-    grey = functions[chosen.function](values, chosen.centre, chosen.width)
-    return Shown(_inverted(grey, header), aspect, chosen, notes)
+    if window.function not in functions:
+        raise ImageError(f"the window function {window.function} is not drawn here; choose a linear window")
+    return functions[window.function](values, window.centre, window.width)
 
 
 def _choose(

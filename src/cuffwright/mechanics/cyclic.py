@@ -74,7 +74,7 @@ def cycle(woven: Woven, law: CyclicLaw, load: float, counts: tuple[int, ...] = C
     lost: str | None = None
     for n, count in enumerate(counts):
         curve = ramp.rise(net, tied, stiff, rest, slot, STEP, FARTHEST, load)
-        place = curve.clamp - curve.pull @ net.edge
+        place = curve.place
         edge, way = at_load(curve.force, place, load), at_load(curve.force, curve.slot, load)
         if n == 0:
             start = float(place[0])

@@ -21,7 +21,7 @@ def limits(layout: Layout, strip: TendonStrip, parameters: Parameters) -> tuple[
 
 def broken(layout: Layout, strip: TendonStrip, parameters: Parameters) -> Iterator[Caution]:
     """Yield the broken limits one by one."""
-    if len({s.anchor for s in layout.stitches} | {s.to for s in layout.stitches if s.to}) < 2:
+    if len({end for s in layout.stitches for end in (s.anchor, s.to) if end}) < 2:
         yield Caution("few-anchors", "fewer than 2 anchors carry a suture; add one", severity="stop")
     sewn = [h for h in layout.holes if any(h.name in s.holes for s in layout.stitches)]
     for hole in sewn:

@@ -24,12 +24,19 @@ class Net(NamedTuple):
     (n) mm of slot until a hole is lost, ``press`` (n) the thickness stiffness in N/mm, ``thick`` (n) mm.
     ``stiffness`` (2n, 2n) N/mm joins the sites through the sheet with the medial edge clamped; ``edge`` (2n)
     is the mean lateral motion of the tendon edge per newton on each site.
-    ``on`` and ``which`` (r, m) say for each rope node what it sits on and on which one; ``nodes`` (r) how
-    many are in use; ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or clamp and anchors; ``strength``
-    (r) N; ``stage`` (r) of tying. ``anchor`` (k, 3) mm, ``hold`` (k) N.
+    ``on`` and ``which`` (r, m) say for each rope node what it sits on and on which one; ``nodes`` (r) how many are in
+    use; ropes with one number in ``suture`` (r) are limbs of one suture that runs freely through an anchor's eyelet,
+    so that losing one frees the other; ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or clamp and anchors;
+    ``strength`` (r) N; ``stage`` (r) of tying. ``anchor`` (k, 3) mm, ``hold`` (k) N.
     ``thread`` N is the suture's axial stiffness, ``friction`` the tendon on bone, ``stick`` N/mm the friction
     spring, ``hard`` the share of bearing stiffness left beyond tearing, ``bend`` mm the rounding of a rope's
     corner, ``floor`` mm the height of a rope under the tendon, ``preload`` N the clamp force while tying.
+
+    ``part`` (r, m) numbers the stretch of rope that ends at each node (entry 0 unused): a rope with friction
+    ``rub`` (r) above 0 is cut into parts at every site it turns round, any other is one part.
+    ``carry`` (2n) is how far each site is taken per mm of clamp motion where no suture holds, ``own`` N/mm what the
+    clamp meets without sutures, ``lead`` the medial motion of the tendon edge per mm of clamp, ``swing`` (2n) its
+    part that a free muscle end takes back per mm of strain motion at each site.
     """
 
     kind: Whole
@@ -57,6 +64,13 @@ class Net(NamedTuple):
     bend: float
     floor: float
     preload: float
+    part: Whole
+    rub: Floats
+    carry: Floats
+    own: float
+    lead: float
+    swing: Floats
+    suture: Whole
 
 
 class Curve(NamedTuple):
@@ -66,6 +80,8 @@ class Curve(NamedTuple):
     ``tension`` (s, r) N, ``pull`` (s, 2n) N the sites' force on the tissue, ``slot`` (s, n, 2) mm from tissue to
     rope, ``depth`` (s, n) mm of indentation, ``anchor`` (s, k) N, ``events`` (e, 3) rows of step, kind
     (0 hole, 1 rope, 2 anchor) and index, in the order of failing, ``yields`` N at the first hole to tear.
+    ``place`` (s) mm is how far the edge lies medial of its planned place, ``tissue`` (s, 2n) mm the sites' motion.
+    A rope that rubs shows the tension of its tautest part.
     """
 
     clamp: Floats
@@ -78,3 +94,5 @@ class Curve(NamedTuple):
     anchor: Floats
     events: Whole
     yields: float
+    place: Floats
+    tissue: Floats

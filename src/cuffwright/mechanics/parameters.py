@@ -7,6 +7,7 @@ import numpy as np
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing
+from cuffwright.case.sheet import Insertion
 from cuffwright.mechanics.net import Floats
 from cuffwright.mechanics.sheet import Elastic
 
@@ -15,7 +16,10 @@ Setting = Literal["laboratory", "surgery"]
 
 BONE = {"good": "normal", "fair": "osteopenic", "poor": "osteoporotic"}
 ROWS = ("medial", "lateral")
-IMPLANTS = ("all-suture-2.5", "threaded-5.0", "push-in-4.5")
+IMPLANTS = ("all-suture-2.5", "threaded-5.0", "push-in-4.5", "bone-tunnel")
+
+HITCHES = 3
+"""Numerical choice: reversed half hitches on alternating posts from which a knot gains no more."""
 
 Choice = TypeVar("Choice")
 
@@ -32,16 +36,19 @@ def chosen(choices: dict[str, Choice], name: str, what: str) -> Choice:
 class Parameters:
     """The mechanics' numbers for one scenario of tendon and bone, in mm, N and MPa.
 
-        ``elastic`` are the sheet's moduli, ``press`` N/mm the thickness stiffness at a site; ``bearing`` N/mm,
-        ``capacity`` N at ``reference_thickness`` and a bite of ``reference_bite`` (growing with ``bite_power``),
-        ``slot`` mm until a hole is lost; ``stitch`` the capacity factor per kind of hole; ``tissue`` the factor of
-        tendon quality on every hole. ``thread`` N is the suture's axial stiffness; ``give``,
-        ``tension`` and ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``tension_limit`` is
-        the share of a hole's or anchor's strength up to which a suture is tensioned; ``anchor_give``
-        mm/N. ``holds`` N is anchor strength by implant and row; ``intact`` N the strength of an intact tendon
-    of ``intact_width`` mm; ``wall_degrees`` how steeply the bone falls lateral of the footprint.
-        ``edge_limit``, ``neighbour_limit`` (mm) and ``depth_limit`` (share) bound validity;
-        ``model_error`` is the standard deviation of ln(model / truth) of the ultimate on blind bench rows.
+    ``elastic`` are the sheet's moduli, ``press`` N/mm the thickness stiffness at a site; ``bearing`` N/mm,
+    ``capacity`` N at ``reference_thickness`` and a bite of ``reference_bite`` (growing with ``bite_power``),
+    ``slot`` mm until a hole is lost; ``stitch`` the capacity factor per kind of hole; ``tissue`` the factor of
+    tendon quality on every hole. ``thread`` N is the suture's axial stiffness; ``give``, ``tension`` and
+    ``strength`` are by "knot" (tied) or "limb" (held in a knotless anchor); ``knot_slip`` is the chance that a knot
+    slips open before it breaks; ``tension_limit`` is the share of a hole's or anchor's strength up to which a suture
+    is tensioned; ``anchor_give`` mm/N. ``holds`` N is anchor strength by implant and row; ``crowding`` the distance
+    (mm) at which two anchors weaken one another to the share that is its third entry, and that from which they do
+    not. ``friction`` is the tendon's on bone, ``rub`` the suture's on tendon for sutures that "slides" through it and
+    for "tied" loops. ``intact`` N is the strength of an intact tendon of ``intact_width`` mm; ``wall_degrees`` how
+    steeply the bone falls lateral of the footprint. ``edge_limit``, ``neighbour_limit`` (mm) and ``depth_limit``
+    (share) bound validity; ``model_error`` is the standard deviation of ln(model / truth) of the ultimate on blind
+    bench rows.
     """
 
     elastic: Elastic
@@ -58,10 +65,13 @@ class Parameters:
     give: dict[str, float]
     tension: dict[str, float]
     strength: dict[str, float]
+    knot_slip: float
     tension_limit: float
     anchor_give: float
     holds: dict[tuple[str, str], float]
+    crowding: tuple[float, float, float]
     friction: float
+    rub: dict[str, float]
     preload: float
     intact: float
     intact_width: float
@@ -81,6 +91,8 @@ class Parameters:
         bridging_factor: bool = False,
         torn: bool = True,
         design_anchors: bool = False,
+        half_hitches: int = HITCHES,
+        insertion: Insertion = "standard",
     ) -> "Parameters":
         """Read one scenario from the rows.
 
@@ -88,11 +100,13 @@ class Parameters:
         that carry a bridging limb. ``torn`` treats the tendon as torn tissue: the fair class then stands at the
         torn-tissue factor and the other classes in the same ratio, so class and tear are not counted twice.
         ``design_anchors`` gives every anchor the one laboratory strength instead of kind, row and bone.
+        ``half_hitches`` is how many reversed ones, on alternating posts, back up each knot; ``insertion`` how deep
+        the anchors sit.
 
         Raises
         ------
         CaseError
-            When a class is unknown.
+            When a class is unknown or no half hitch backs the knots.
         EvidenceError
             When a row is missing.
         """
@@ -101,6 +115,9 @@ class Parameters:
         quality = chosen(classes, tissue, "tendon quality")
         if torn:
             quality *= n("tissue.torn") / classes["fair"]
+        if half_hitches < 1:
+            raise CaseError("a knot without a reversed half hitch is not on record; give 1 or more")
+        tied = n("suture.strength.knot") * n(f"knot.factor.{min(half_hitches, HITCHES)}")
         mattress = n("stitch.factor.mattress")
         gain = n("bridge.factor.contested") if bridging_factor else n("bridge.factor")
         return cls(
@@ -119,11 +136,17 @@ class Parameters:
             thread=n("suture.stiffness"),
             give={"knot": n("suture.give.knot"), "limb": n("suture.give.clamp")},
             tension={"knot": n("suture.tension.knot"), "limb": n("suture.tension.limb")},
-            strength={"knot": n("suture.strength.knot"), "limb": n("suture.strength.limb")},
+            strength={"knot": tied, "limb": n("suture.strength.limb")},
+            knot_slip=n(f"knot.slip.{min(half_hitches, HITCHES)}"),
             tension_limit=n("suture.tension.limit"),
             anchor_give=n("anchor.give"),
-            holds=anchor_holds(book, chosen(BONE, bone, "bone quality"), design_anchors),
+            holds={
+                which: newtons * n(f"anchor.insertion.{insertion}")
+                for which, newtons in anchor_holds(book, chosen(BONE, bone, "bone quality"), design_anchors).items()
+            },
+            crowding=(n("anchor.spacing.near"), n("anchor.spacing.safe"), n("anchor.spacing.factor")),
             friction=n("friction.tendon-bone"),
+            rub={"slides": n("friction.suture-tendon"), "tied": 0.0},
             preload=n("bench.preload"),
             intact=(n("tendon.capacity.anterior") + n("tendon.capacity.posterior")) * quality,
             intact_width=n("rule.tear.supraspinatus"),
@@ -150,6 +173,13 @@ class Parameters:
         except KeyError:
             known = ", ".join(sorted({kind for kind, _ in self.holds}))
             raise CaseError(f"no strength is on record for the implant {implant!r}; use one of {known}") from None
+
+    def crowded(self, posts: Floats) -> Floats:
+        """Share (k) of their strength that anchors at ``posts`` (k, 3) mm keep beside their nearest neighbour."""
+        near, safe, least = self.crowding
+        apart = np.linalg.norm(posts[:, None, :] - posts[None, :, :], axis=2) + np.diag(np.full(len(posts), np.inf))
+        share: Floats = np.interp(apart.min(axis=1, initial=np.inf), (near, safe), (least, 1.0))
+        return share
 
     def tendon_capacity(self, width: float) -> float:
         """Strength (N) of the tendon itself over ``width`` mm; never more than the whole intact tendon."""

@@ -4,18 +4,14 @@ Here every rope node is an affine map of all unknowns, rope terms are whole-arra
 and tying finds the clamp motion that gives the preload by bracketing, not by freeing the clamp.
 """
 
-from dataclasses import dataclass, field
-
 import numpy as np
 from numpy.typing import NDArray
 from scipy.optimize import brentq
 
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.mechanics.limits import UNTIED
-from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, ROOM, STRAP, Curve, Floats, Net, Whole
-
-PER_SITE = 5
-"""Numerical choice: unknowns per site (X and Y in the plane, indentation)."""
+from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ROOM, STRAP, Curve, Floats, Net
+from cuffwright.mechanics.plain_ropes import PER_SITE, Load, Maps, keep_slips, rope_pulls, rub_limits, tensions
 
 TOLERANCE = 1e-7
 """Numerical choice: largest residual force left by Newton, N."""
@@ -35,61 +31,14 @@ BRACKET = 2.0
 LOST = 25.0
 """Numerical choice: clamp motion beyond which tying has failed, mm."""
 
+EVEN = 3e-5
+"""Numerical choice: change of a rope's friction (N) below which sliding has settled."""
+
+PASSES = 60
+"""Numerical choice: passes over the ropes' friction allowed in one load step."""
+
 PRECISE = 1e-12
 """Numerical choice: precision of the tied clamp motion, mm."""
-
-
-@dataclass
-class Maps:
-    """Affine maps of a net: unknowns are X (2n), Y (2n), w (n) in that order."""
-
-    net: Net
-    start: Floats = field(init=False)
-    segments: Floats = field(init=False)
-    used: NDArray[np.bool_] = field(init=False)
-    rows: tuple[Whole, Whole] = field(init=False)
-
-    def __post_init__(self) -> None:
-        net, n = self.net, self.net.kind.size
-        ropes, longest = net.on.shape
-        start = np.zeros((ropes, longest, 3))
-        motion = np.zeros((ropes, longest, 3, PER_SITE * n))
-        site, free = net.which, (net.on != ON_ANCHOR) & (net.kind[np.minimum(net.which, n - 1)] != STRAP)
-        anchored = net.on == ON_ANCHOR
-        start[anchored] = net.anchor[site[anchored]]
-        start[~anchored, :2] = net.at[site[~anchored]]
-        start[net.on == ON_BOTTOM, 2] = net.floor
-        top = net.on == ON_TOP
-        start[top, 2] = net.thick[site[top]]
-        r, s = np.nonzero(free)
-        for axis in range(2):
-            motion[r, s, axis, 2 * site[r, s] + axis] = 1.0
-        r, s = np.nonzero(top)
-        motion[r, s, 2, 4 * n + site[r, s]] = -1.0
-        self.used = np.arange(1, longest)[None, :] < net.nodes[:, None]
-        self.start = np.diff(start, axis=1)
-        self.segments = np.diff(motion, axis=1)
-        self.rows = (np.arange(ropes), net.nodes - 1)
-
-    def ropes(self, z: Floats) -> tuple[Floats, Floats, Floats]:
-        """Segment vectors (r, m, 3), their rounded lengths (r, m) and path lengths (r), mm."""
-        d = self.start + self.segments @ z
-        long = np.sqrt((d * d).sum(axis=2) + self.net.bend**2) * self.used
-        return d, long, long.sum(axis=1)
-
-
-@dataclass
-class Load:
-    """What holds the ropes and sites at one moment: clamp, rope states and what is torn or tied."""
-
-    clamp: float
-    live: NDArray[np.bool_]
-    pulled: NDArray[np.bool_]
-    stiff: Floats
-    rest: Floats
-    slot: Floats
-    tied: Floats
-    grip: Floats
 
 
 def _huber(d: Floats, first: Floats, tear: Floats, hard: float) -> tuple[Floats, Floats, Floats]:
@@ -120,9 +69,9 @@ def energy(maps: Maps, z: Floats, load: Load) -> tuple[float, Floats, Floats]:
     if (w >= net.thick).any():
         return np.inf, g, H
     x, y, p = np.arange(2 * n), 2 * n + np.arange(2 * n), 4 * n + np.arange(n)
-    shift = (Y + np.array([0.0, load.clamp])).ravel()
+    shift = Y.ravel() + net.carry * load.clamp
     pull = net.stiffness @ shift
-    total = 0.5 * float(shift @ pull)
+    total = 0.5 * float(shift @ pull) + 0.5 * net.own * load.clamp**2
     g[y] += pull
     H[np.ix_(y, y)] += net.stiffness
     bears = (net.kind != STRAP).astype(float)
@@ -154,7 +103,7 @@ def energy(maps: Maps, z: Floats, load: Load) -> tuple[float, Floats, Floats]:
     total += float(np.where(w > 0.0, wall, 0.5 * net.press * w**2).sum())
     g[p] += net.press * w / left
     H[p, p] += net.press / left**2
-    e, f, h = _pulls(maps, z, load)
+    e, f, h = rope_pulls(maps, z, load)
     return total + e, g + f, H + h
 
 
@@ -164,23 +113,6 @@ def _spread(blocks: Floats) -> Floats:
     whole = np.zeros((n, 2, n, 2))
     whole[np.arange(n), :, np.arange(n), :] = blocks
     return whole.reshape(2 * n, 2 * n)
-
-
-def _pulls(maps: Maps, z: Floats, load: Load) -> tuple[float, Floats, Floats]:
-    """Energy, gradient and Hessian of all ropes."""
-    d, long, path = maps.ropes(z)
-    tight = np.maximum(0.0, load.stiff * (path - load.rest))
-    tension = np.where(load.pulled, maps.net.tension, tight) * load.live
-    stretch = np.where(load.pulled | (tight <= 0.0), 0.0, load.stiff) * load.live
-    stored = np.where(load.pulled, maps.net.tension * path, 0.5 * tight**2 / load.stiff)
-    length = np.where(maps.used, long, 1.0)
-    unit = d / length[:, :, None] * maps.used[:, :, None]
-    slope = np.einsum("rsc,rscz->rz", unit, maps.segments)
-    bend = (np.eye(3) - unit[:, :, :, None] * unit[:, :, None, :]) * (maps.used / length)[:, :, None, None]
-    turned = (bend * tension[:, None, None, None]) @ maps.segments
-    size = maps.segments.shape[-1]
-    H = maps.segments.reshape(-1, size).T @ turned.reshape(-1, size) + slope.T @ (stretch[:, None] * slope)
-    return float((stored * load.live).sum()), slope.T @ tension, H
 
 
 def settle(maps: Maps, z: Floats, load: Load) -> Floats:
@@ -203,27 +135,41 @@ def settle(maps: Maps, z: Floats, load: Load) -> Floats:
     return z
 
 
+def settle_sliding(maps: Maps, z: Floats, load: Load) -> Floats:
+    """Settle with ropes that slide at the capstan's limit, their friction taken from the state itself."""
+    for _ in range(PASSES):
+        z = settle(maps, z, load)
+        before = load.limit
+        load.limit = rub_limits(maps, z, tensions(maps, z, load), before)
+        if np.abs(load.limit - before).max() < EVEN:
+            break
+    return z
+
+
 def clamp_force(net: Net, z: Floats, clamp: float) -> tuple[float, Floats]:
     """Clamp force (N) and each site's force on the tissue (2n) N."""
     n = net.kind.size
-    pull = net.stiffness @ (z[2 * n : 4 * n] + np.tile([0.0, clamp], n))
-    return float(pull[1::2].sum()), pull
+    pull = net.stiffness @ (z[2 * n : 4 * n] + net.carry * clamp)
+    return float(net.carry @ pull) + net.own * clamp, pull
 
 
 def tie(net: Net, maps: Maps) -> tuple[Floats, Load]:
     """Tie the ropes stage by stage under the preload; returns the tied state and what then holds."""
     n, ropes = net.kind.size, net.nodes.size
     z = np.zeros(PER_SITE * n)
-    stiff = 1.0 / (net.give + maps.ropes(z)[2] / net.thread)
+    path = maps.ropes(z)[2]
+    numbers, last = np.arange(path.shape[1])[None, :], net.part[maps.rows[0], maps.rows[1]][:, None]
+    ends = (numbers == 0) * 1.0 + (numbers == last)
+    stiff = 1.0 / np.where(numbers > last, 1.0, path / net.thread + 0.5 * net.give[:, None] * ends)
     nothing = np.zeros((n, 2))
     none = np.zeros(ropes, bool)
-    load = Load(0.0, none, none, stiff, np.zeros(ropes), nothing, nothing, np.zeros(n))
+    load = Load(0.0, none, none, stiff, np.zeros(path.shape), np.zeros(path.shape), nothing, nothing, np.zeros(n))
     for stage in sorted({int(s) for s in net.stage}):
         load.live = net.stage <= stage
         load.pulled = net.stage == stage
         z, load.clamp = _balance(maps, z, load)
         path = maps.ropes(z)[2]
-        load.rest = np.where(load.pulled, path - net.tension / stiff, load.rest)
+        load.rest = np.where(load.pulled[:, None], path - net.tension[:, None] / stiff, load.rest)
     load.pulled = np.zeros(ropes, bool)
     load.tied = z[2 * n : 4 * n].reshape(n, 2).copy()
     load.grip = _grips(net, z)
@@ -263,14 +209,16 @@ def _grips(net: Net, z: Floats) -> Floats:
 
 
 def _anchor_pulls(maps: Maps, z: Floats, tension: Floats) -> Floats:
-    """Size of the summed rope pulls on each anchor (k) N."""
+    """Size of the summed pulls of the ropes' end parts, ``tension`` (r, p) N, on each anchor (k) N."""
     net = maps.net
     d, long, _ = maps.ropes(z)
     sums = np.zeros((net.hold.size, 3))
     for r, last in zip(*maps.rows, strict=True):
         for node, segment, sign in ((0, 0, 1.0), (last, last - 1, -1.0)):
             if net.on[r, node] == ON_ANCHOR:
-                sums[net.which[r, node]] += sign * tension[r] * d[r, segment] / long[r, segment]
+                sums[net.which[r, node]] += (
+                    sign * tension[r, net.part[r, segment + 1]] * d[r, segment] / long[r, segment]
+                )
     size: Floats = np.linalg.norm(sums, axis=1)
     return size
 
@@ -284,34 +232,39 @@ def rise(net: Net, step: float, reach: float) -> Curve:
     z, load = tie(net, maps)
     n, first = net.kind.size, load.clamp
     alive = net.kind == HOLE
-    rows: list[tuple[float, float, Floats, Floats, Floats, Floats, Floats]] = []
+    load.limit = rub_limits(maps, z, tensions(maps, z, load), load.limit)
+    rows: list[tuple[float, float, Floats, Floats, Floats, Floats, Floats, Floats, float]] = []
     events: list[tuple[int, int, int]] = []
     yields, peak = np.nan, 0.0
     while True:
         if rows:
             load.clamp = first + step * len(rows)
-            z = settle(maps, z, load)
+            z = settle_sliding(maps, z, load)
         while True:
-            tension = np.maximum(0.0, load.stiff * (maps.ropes(z)[2] - load.rest)) * load.live
+            part = tensions(maps, z, load)
+            tension = part.max(axis=1)
             slot = (z[: 2 * n] - z[2 * n : 4 * n]).reshape(n, 2) * (net.kind != STRAP)[:, None] - load.slot
             torn = np.linalg.norm(slot, axis=1) - net.tear / net.bearing
-            anchored = _anchor_pulls(maps, z, tension)
+            anchored = _anchor_pulls(maps, z, part)
             used = np.concatenate((np.where(alive, torn / net.loss, 0.0), tension / net.strength, anchored / net.hold))
             if used.max() <= 1.0 + TIE:
                 break
             member = int(np.argmax(used >= used.max() - TIE))
             events.append((len(rows), *_lose(net, member, load, alive)))
-            z = settle(maps, z, load)
+            z = settle_sliding(maps, z, load)
         force, pull = clamp_force(net, z, load.clamp)
-        rows.append((load.clamp, force, tension, pull, slot, z[4 * n :], anchored))
+        tissue = z[2 * n : 4 * n]
+        place = net.lead * load.clamp - net.edge @ pull - net.swing @ (tissue + net.carry * load.clamp)
+        rows.append((load.clamp, force, tension, pull, slot, z[4 * n :], anchored, tissue, float(place)))
+        keep_slips(maps, z, part, load)
         if np.isnan(yields) and (torn[net.kind == HOLE] >= 0.0).any():
             yields = force
         load.grip = _grips(net, z)
         peak = max(peak, force)
         if (events and peak > net.preload and ROOM * _left(net, load, alive) < peak) or load.clamp >= first + reach:
             break
-    clamp, force_, tension_, pull_, slot_, depth, anchor = (np.array(column) for column in zip(*rows, strict=True))
-    edge = clamp - pull_ @ net.edge
+    columns = (np.array(column) for column in zip(*rows, strict=True))
+    clamp, force_, tension_, pull_, slot_, depth, anchor, tissue_, edge = columns
     return Curve(
         clamp,
         force_,
@@ -323,6 +276,8 @@ def rise(net: Net, step: float, reach: float) -> Curve:
         anchor,
         np.array(events, np.int64).reshape(-1, 3),
         float(yields),
+        edge,
+        tissue_,
     )
 
 
@@ -341,7 +296,8 @@ def _lose(net: Net, member: int, load: Load, alive: NDArray[np.bool_]) -> tuple[
     inside = np.arange(net.on.shape[1])[None, :] < net.nodes[:, None]
     through = inside & (net.which == index) & ((net.on == ON_ANCHOR) == (kind == 2))
     gone = np.arange(ropes) == index if kind == 1 else through.any(axis=1)
-    load.live = load.live & ~gone
+    gone |= ~load.live
+    load.live = load.live & ~np.isin(net.suture, net.suture[gone])
     if kind == 0:
         alive[index] = False
     return kind, index

@@ -19,6 +19,9 @@ STEP = 0.25
 FARTHEST = 25.0
 """Numerical choice: clamp motion after which a ramp ends, mm."""
 
+OFTEN = 0.15
+"""Numerical choice: chance of a slipping knot from which it is said."""
+
 ENDLESS = 1e9
 """Numerical choice: a load no ramp reaches, N."""
 
@@ -106,7 +109,7 @@ class Ramp:
     @property
     def seat(self) -> float:
         """How far the tendon edge lies medial (mm) of its planned place once tied; below 0 it is pulled lateral."""
-        return float(self.curve.clamp[0] - self.woven.net.edge @ self.curve.pull[0])
+        return float(self.curve.place[0])
 
     def gap(self, load: float) -> float | None:
         """How far the tendon edge has moved medially (mm) at ``load`` newtons, or None when not reached."""
@@ -115,13 +118,23 @@ class Ramp:
 
     def gap_profile(self, load: float) -> tuple[Floats, Floats] | None:
         """Chart u (mm) along the tendon edge and the gap (mm) there at ``load`` newtons, or None."""
-        clamp = at_load(self.curve.force, self.curve.clamp, load)
-        pull = at_load(self.curve.force, self.curve.pull, load)
-        if clamp is None or pull is None:
-            return None
-        sheet, at = self.woven.sheet, self.woven.net.at
-        before = self.curve.clamp[0] - sheet.edge_profile(at, self.curve.pull[0])
-        return self.woven.strip.front + sheet.u, clamp - sheet.edge_profile(at, pull) - before
+        now = at_load(self.curve.force, self._profiles, load)
+        return None if now is None else (self.woven.strip.front + self.woven.sheet.u, now - self._profiles[0])
+
+    @cached_property
+    def _profiles(self) -> Floats:
+        """Place (s, nu) mm of every edge node medial of its planned place, row by row."""
+        sheet, net = self.woven.sheet, self.woven.net
+        rim = 2 * sheet.rim + 1
+        grip = sheet.grip(net.at)
+        shift = self.curve.tissue + self.curve.clamp[:, None] * net.carry
+        away = self.curve.clamp[:, None] * sheet.ride[rim, 0] - self.curve.pull @ (grip @ sheet.flex[:, rim])
+        if self.woven.around.free:
+            strain = shift - self.curve.pull @ (grip @ sheet.flex @ grip.T)
+            modes = grip @ sheet.ride[:, 1:]
+            away -= (strain @ np.linalg.pinv(modes).T) @ sheet.ride[rim, 1:].T
+        placed: Floats = away
+        return placed
 
     def shares(self, load: float) -> Shares | None:
         """What limbs, holes and anchors carry at ``load`` newtons, or None when the repair does not reach it."""
@@ -161,6 +174,10 @@ class Ramp:
         if self.curve.events.size and self.curve.events[0, 0] == 0:
             text = f"{self.failures[0].kind} {self.failures[0].name} gives way while the sutures are tied"
             found.append(Caution("fails-when-tied", text, self.failures[0].name))
+        if self.woven.parameters.knot_slip > OFTEN:
+            chance = self.woven.parameters.knot_slip
+            text = f"so few half hitches let about {chance:.0%} of knots slip open before they break; add some"
+            found.append(Caution("knot-slip", text, severity="note", fact="knot.slip.1"))
         softer = self.woven.net.tension < self.woven.planned_tension
         if softer.any():
             rope = int(np.argmin(self.woven.net.tension / self.woven.planned_tension))

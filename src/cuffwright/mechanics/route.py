@@ -5,6 +5,8 @@ mattress                   anchor, under and over hole 1, over and under hole 2,
 simple                     anchor, under and over the hole, over and under the tendon edge, anchor
 bridge, knotted            over its hole (the knot), over a strap at the tendon edge, lateral anchor
 bridge, knotless           medial anchor, under and over its hole, over the strap, lateral anchor
+transosseous               as a knotless bridge, from the tunnel's medial to its lateral mouth
+side-to-side               under and over hole 1, over and under hole 2, back to hole 1
 =========================  =====================================================================
 """
 
@@ -17,6 +19,12 @@ from cuffwright.case.layout import Layout, Stitch
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, STRAP, WRAP, Whole
 
 Node = tuple[int, int]
+
+PAIRED = ("mattress", "side-to-side")
+"""Stitches through two holes."""
+
+LATERAL = ("bridge", "transosseous")
+"""Stitches that run over the tendon to a second anchor or tunnel mouth."""
 
 
 @dataclass(frozen=True, eq=False)
@@ -55,31 +63,44 @@ def route(layout: Layout) -> Route:
     runs: list[list[Node]] = []
     for stitch in layout.stitches:
         check(stitch)
-        first = holes.index(stitch.holes[0])
-        post = anchors.index(stitch.anchor)
-        if stitch.kind == "mattress":
-            last = holes.index(stitch.holes[1])
-            nodes = [(ON_BOTTOM, first), (ON_TOP, first), (ON_TOP, last), (ON_BOTTOM, last)]
-            runs.append([(ON_ANCHOR, post), *nodes, (ON_ANCHOR, post)])
+        through = [holes.index(name) for name in stitch.holes]
+        post = anchors.index(stitch.anchor) if stitch.anchor else -1
+        if stitch.kind in PAIRED:
+            runs.append(paired(stitch, through, post))
             continue
         end = anchors.index(stitch.to) if stitch.to else -1
-        sites.append((WRAP, first, -1) if stitch.kind == "simple" else (STRAP, first, end))
-        site = len(sites) - 1
-        up = [(ON_ANCHOR, post), (ON_BOTTOM, first), (ON_TOP, first)]
-        if stitch.kind == "simple":
-            runs.append([*up, (ON_TOP, site), (ON_BOTTOM, site), (ON_ANCHOR, post)])
-        else:
-            runs.append([*(up[2:] if stitch.knotted else up), (ON_TOP, site), (ON_ANCHOR, end)])
+        sites.append((WRAP, through[0], -1) if stitch.kind == "simple" else (STRAP, through[0], end))
+        runs.append(single(stitch, through[0], len(sites) - 1, post, end))
     return pack(layout, holes, anchors, sites, runs)
+
+
+def paired(stitch: Stitch, through: list[int], post: int) -> list[Node]:
+    """The nodes of a stitch through two holes, ``through``: from ``post`` and back, or closed upon itself."""
+    first, last = through
+    loop = [(ON_BOTTOM, first), (ON_TOP, first), (ON_TOP, last), (ON_BOTTOM, last)]
+    if stitch.kind == "side-to-side":
+        return [*loop, (ON_BOTTOM, first)]
+    return [(ON_ANCHOR, post), *loop, (ON_ANCHOR, post)]
+
+
+def single(stitch: Stitch, hole: int, site: int, post: int, end: int) -> list[Node]:
+    """The nodes of a stitch through one ``hole``: round the edge or over the strap ``site``, to ``post`` or ``end``."""
+    up = [(ON_ANCHOR, post), (ON_BOTTOM, hole), (ON_TOP, hole)]
+    if stitch.kind == "simple":
+        return [*up, (ON_TOP, site), (ON_BOTTOM, site), (ON_ANCHOR, post)]
+    starts_at_knot = stitch.kind == "bridge" and stitch.knotted
+    return [*(up[2:] if starts_at_knot else up), (ON_TOP, site), (ON_ANCHOR, end)]
 
 
 def check(stitch: Stitch) -> None:
     """Raise CaseError when a stitch cannot be threaded."""
-    need = 2 if stitch.kind == "mattress" else 1
+    need = 2 if stitch.kind in PAIRED else 1
     if len(stitch.holes) != need:
         raise CaseError(f"stitch {stitch.name} passes {len(stitch.holes)} holes; a {stitch.kind} stitch passes {need}")
-    if (stitch.kind == "bridge") != (stitch.to is not None):
+    if (stitch.kind in LATERAL) != (stitch.to is not None):
         raise CaseError(f"stitch {stitch.name}: a bridge runs to a lateral anchor and no other stitch does; correct it")
+    if (stitch.kind == "side-to-side") == bool(stitch.anchor):
+        raise CaseError(f"stitch {stitch.name}: a side-to-side stitch has no anchor and every other has; correct it")
 
 
 def pack(
@@ -112,6 +133,9 @@ def pack(
 
 
 def hole_kind(layout: Layout, hole: str) -> str:
-    """The stitch kind that sets the capacity of ``hole``: a bridge before a mattress before a simple stitch."""
+    """The stitch kind that sets the capacity of ``hole``: a bridge before a mattress before a simple stitch.
+
+    One limb of a side-to-side or transosseous stitch bears like that of a simple stitch: no value of its own is known.
+    """
     kinds = {s.kind for s in layout.stitches if hole in s.holes}
-    return next(kind for kind in ("bridge", "mattress", "simple") if kind in kinds)
+    return next((kind for kind in ("bridge", "mattress") if kind in kinds), "simple")

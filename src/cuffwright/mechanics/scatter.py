@@ -126,6 +126,7 @@ def draw(
     if cancelled is not None and cancelled():
         return None
     from cuffwright.mechanics.kernels.draws import run
+    from cuffwright.mechanics.plate import plate
 
     rng = np.random.default_rng(np.random.SeedSequence(seed, spawn_key=(chunk,)))
     moved, scattered = scatter_members(woven, spread, rng, size)
@@ -133,7 +134,7 @@ def draw(
     numbers = np.array([STEP, FARTHEST, load, STIFFNESS_FROM, STIFFNESS_TO])
     out = np.empty((size, numbers.size))
     loads = np.empty((size, len(woven.limbs) + len(woven.holes) + len(woven.anchors)))
-    run(woven.net, woven.sheet.flex, woven.sheet.edge, RIDGE, moved, scattered, numbers, out, loads)
+    run(woven.net, plate(woven), RIDGE, moved, scattered, numbers, out, loads)
     if not np.isfinite(out[:, 0]).all():
         raise OutsideValidity(UNTIED)
     first = out[:, 1:3].astype(np.int64)

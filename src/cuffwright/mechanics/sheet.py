@@ -1,15 +1,23 @@
-"""The torn tendon as one orthotropic elastic sheet: plane stress, clamped at the muscle, free at its edge."""
+"""The torn tendon as one orthotropic elastic sheet: plane stress, held at the muscle, free at its edge.
+
+Cells may differ in stiffness (regions, missing tissue); the sides may be held along the fibres by neighbours.
+"""
 
 from dataclasses import dataclass, field
 from functools import lru_cache
 
 import numpy as np
+from numpy.typing import NDArray
 from scipy import sparse
+from scipy.sparse import csc_matrix
 from scipy.sparse.linalg import splu
 from scipy.special import ndtr
 
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.mechanics.net import Floats
+from cuffwright.mechanics.sheet_bounds import at_rest, muscle_modes, side_springs
+from cuffwright.mechanics.sheet_cells import TISSUE, cell_shares, edge_nodes, node_shares
+from cuffwright.mechanics.surroundings import ALONE, Surroundings
 
 CELL = 2.0
 """Numerical choice: mesh size aimed at, mm; strength and gap change by under 1 % between 2 and 0.5 mm."""
@@ -80,13 +88,29 @@ class Sheet:
     """A solved sheet: grid lines ``u``, ``v`` (mm) and how every node answers to every node.
 
     ``flex`` (2N, 2N) mm/N over the N nodes lateral of the reach, numbered row by row along v with u fastest,
-    two components each; ``edge`` (2N) is the mean v motion of the lateral edge per newton.
+    two components each; ``edge`` (2N) is the mean v motion of the lateral edge per newton. ``solid`` (N) is the
+    share of tissue round each node, ``rim`` the edge node of every column. ``ride`` (2N, 3) is how far each node
+    follows, with no suture, 1 mm of the muscle end against its pull, 1 mm across it and its turn by one radian; the
+    muscle end moves by minus these, so that what the first counts is medial; ``bulk`` (3, 3) is the muscle end's
+    stiffness against the three. Where the muscle end is free the first already has the other two at rest.
+    ``lead`` (3) is the edge's medial part of ``ride``.
     """
 
     u: Floats
     v: Floats
     flex: Floats = field(repr=False)
     edge: Floats = field(repr=False)
+    solid: Floats = field(repr=False)
+    rim: NDArray[np.int64] = field(repr=False)
+    ride: Floats = field(repr=False)
+    bulk: Floats = field(repr=False)
+    lead: Floats = field(repr=False)
+
+    def shares(self, at: Floats) -> Floats:
+        """Share (n, N) of each site's grip on each node; what falls where there is no tissue is left out."""
+        share = patch_weights(at[:, 1], self.v)[:, :, None] * patch_weights(at[:, 0], self.u)[:, None, :]
+        flat: Floats = share.reshape(at.shape[0], -1) * self.solid
+        return flat
 
     def grip(self, at: Floats) -> Floats:
         """Patch matrix (2n, 2N) of sites at ``at`` (n, 2) mm: averages motion, spreads force.
@@ -94,7 +118,7 @@ class Sheet:
         Raises
         ------
         OutsideValidity
-            When a site lies off the sheet or too close to its clamped end.
+            When a site lies off the sheet, in missing tissue or too close to the clamped end.
         """
         outside = (at[:, 0] < self.u[0]) | (at[:, 0] > self.u[-1]) | (at[:, 1] < REACH) | (at[:, 1] > self.v[-1])
         if outside.any():
@@ -103,11 +127,18 @@ class Sheet:
                 f"a limb at u {u:.1f}, v {v:.1f} mm lies off the tendon strip or too far medially to be computed; "
                 f"keep it within u {self.u[0]:.0f} to {self.u[-1]:.0f} and v {REACH:.0f} to {self.v[-1]:.0f}"
             )
-        share = patch_weights(at[:, 1], self.v)[:, :, None] * patch_weights(at[:, 0], self.u)[:, None, :]
-        flat = share.reshape(at.shape[0], -1)
+        flat = self.shares(at)
+        whole = flat.sum(axis=1, keepdims=True)
+        lost = whole[:, 0] < TISSUE
+        if lost.any():
+            u, v = at[int(np.argmax(lost))]
+            raise OutsideValidity(
+                f"a limb at u {u:.1f}, v {v:.1f} mm of the tendon strip passes where the drawn outline leaves no "
+                "tissue; move it or draw the outline again"
+            )
         grip = np.zeros((2 * at.shape[0], 2 * flat.shape[1]))
-        grip[0::2, 0::2] = flat
-        grip[1::2, 1::2] = flat
+        grip[0::2, 0::2] = flat / whole
+        grip[1::2, 1::2] = flat / whole
         return grip
 
     def flexibility(self, at: Floats) -> tuple[Floats, Floats]:
@@ -122,9 +153,10 @@ class Sheet:
         return grip @ self.flex @ grip.T, grip @ self.edge
 
     def edge_profile(self, at: Floats, pull: Floats) -> Floats:
-        """The v motion (mm) of each edge node under site forces ``pull`` (2n) N, clamp held."""
+        """The v motion (mm) of each edge node under site forces ``pull`` (2n) N, muscle end held."""
         motion = self.flex @ (self.grip(at).T @ pull)
-        return motion[-2 * self.u.size + 1 :: 2]
+        profile: Floats = motion[2 * self.rim + 1]
+        return profile
 
 
 def element(elastic: Elastic, thickness: float, du: float, dv: float) -> Floats:
@@ -143,38 +175,60 @@ def element(elastic: Elastic, thickness: float, du: float, dv: float) -> Floats:
     return k
 
 
-def stiffness(elastic: Elastic, thickness: float, u: Floats, v: Floats) -> sparse.csc_matrix:
-    """Stiffness of the whole sheet on the grid ``u`` x ``v`` (mm), u fastest, nothing held."""
+def stiffness(elastic: Elastic, thickness: float, u: Floats, v: Floats, share: Floats | None = None) -> csc_matrix:
+    """Stiffness of the whole sheet on the grid ``u`` x ``v`` (mm), u fastest, nothing held.
+
+    ``share`` (rows, columns) scales every cell; all are whole when it is not given.
+    """
     columns, rows = u.size - 1, v.size - 1
     low = (np.arange(rows)[:, None] * u.size + np.arange(columns)[None, :]).ravel()
     nodes = low[:, None] + np.array([0, 1, u.size + 1, u.size])
     dof = np.stack((2 * nodes, 2 * nodes + 1), axis=2).reshape(low.size, -1)
-    cell = element(elastic, thickness, u[1] - u[0], v[1] - v[0])
+    cell = element(elastic, thickness, u[1] - u[0], v[1] - v[0]).ravel()
     size = dof.shape[1]
     i = np.repeat(dof, size, axis=1).ravel()
     j = np.tile(dof, (1, size)).ravel()
     total = 2 * u.size * v.size
-    return sparse.csc_matrix((np.tile(cell.ravel(), low.size), (i, j)), shape=(total, total))
+    each = np.ones(low.size) if share is None else share.ravel()
+    return sparse.csc_matrix(((each[:, None] * cell).ravel(), (i, j)), shape=(total, total))
 
 
 @lru_cache(maxsize=KEPT)
-def solve_sheet(width: float, edge: float, thickness: float, elastic: Elastic, cell: float = CELL) -> Sheet:
-    """Mesh, factorise and solve the sheet from the clamp to ``edge`` (v, mm); kept for the next call.
+def solve_sheet(
+    width: float,
+    edge: float,
+    thickness: float,
+    elastic: Elastic,
+    cell: float = CELL,
+    around: Surroundings = ALONE,
+) -> Sheet:
+    """Mesh, factorise and solve the sheet from the muscle end to ``edge`` (v, mm); kept for the next call.
 
     ``width`` and ``thickness`` in mm; ``cell`` is the mesh size aimed at.
     """
     u = np.linspace(0.0, width, max(2, round(width / cell)) + 1)
     v = np.linspace(CLAMP, edge, max(2, round((edge - CLAMP) / cell)) + 1)
-    k = stiffness(elastic, thickness, u, v)
+    tissue, share = cell_shares(around, u, v)
+    k = stiffness(elastic, thickness, u, v, share) + side_springs(around, u, v)
     held = 2 * u.size
     kept = int(np.searchsorted(v, REACH - MARGIN))
     first = 2 * u.size * kept
     inside = k[held:, held:].tocsc()
-    right = np.zeros((inside.shape[0], k.shape[0] - first))
-    right[first - held + np.arange(right.shape[1]), np.arange(right.shape[1])] = 1.0
-    flex = splu(inside).solve(right)[first - held :]
+    wanted = k.shape[0] - first
+    modes = muscle_modes(around, u)
+    right = np.zeros((inside.shape[0], wanted + modes.shape[1]))
+    right[first - held + np.arange(wanted), np.arange(wanted)] = 1.0
+    right[:, wanted:] = -k[held:, :held] @ modes
+    answer = splu(inside).solve(right)
+    bulk = modes.T @ (k[:held, :held] @ modes + k[:held, held:] @ answer[:, wanted:])
+    flex = answer[first - held :, :wanted]
     flex = 0.5 * (flex + flex.T)
+    ride, bulk = answer[first - held :, wanted:], 0.5 * (bulk + bulk.T)
+    if around.free:
+        ride, bulk = at_rest(ride, bulk)
+    solid = node_shares(tissue)[kept:]
+    rim = edge_nodes(solid)
     line = np.full(u.size, 1.0)
     line[0] = line[-1] = 0.5
-    edge_rows = flex[-2 * u.size + 1 :: 2]
-    return Sheet(u, v[kept:], flex, line @ edge_rows / line.sum())
+    line /= line.sum()
+    return Sheet(u, v[kept:], flex, line @ flex[2 * rim + 1], solid.ravel(), rim, ride, bulk, line @ ride[2 * rim + 1])

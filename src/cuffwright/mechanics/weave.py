@@ -5,12 +5,15 @@ from dataclasses import dataclass, field
 import numpy as np
 
 from cuffwright.case.errors import CaseError, OutsideValidity
-from cuffwright.case.layout import Layout, Stitch, TendonStrip
+from cuffwright.case.layout import Layout, TendonStrip
 from cuffwright.mechanics.limits import limits
 from cuffwright.mechanics.net import ON_ANCHOR, STRAP, WRAP, Floats, Net
 from cuffwright.mechanics.parameters import Parameters
 from cuffwright.mechanics.route import Route, route
+from cuffwright.mechanics.running import fastening, parts, rubs, sutures
 from cuffwright.mechanics.sheet import REACH, Sheet, solve_sheet
+from cuffwright.mechanics.sheet_bounds import yielding
+from cuffwright.mechanics.surroundings import ALONE, Surroundings
 
 INSET = 0.5
 """Numerical choice: wraps and straps sit this far medial of the tendon edge, mm."""
@@ -42,7 +45,8 @@ class Woven:
     """A threaded repair: the arrays, the names behind their rows, and what it was threaded from.
 
     ``points`` (h, 2) and ``posts`` (k, 3) are holes and anchors on the strip's own u, as laid; ``full`` (h) N
-    is each hole's capacity far from the edge. ``limbs`` names the ropes, a stitch each.
+    is each hole's capacity far from the edge. ``limbs`` names the ropes, a stitch each. ``around`` is what the
+    strip is joined to.
     """
 
     layout: Layout
@@ -54,6 +58,7 @@ class Woven:
     points: Floats = field(repr=False)
     posts: Floats = field(repr=False)
     full: Floats = field(repr=False)
+    around: Surroundings = ALONE
 
     @property
     def holes(self) -> tuple[str, ...]:
@@ -81,8 +86,10 @@ class Woven:
         return self.parameters.tendon_capacity(self.strip.width)
 
 
-def weave(layout: Layout, strip: TendonStrip, parameters: Parameters) -> Woven:
-    """Thread ``layout`` through the tendon ``strip``.
+def weave(layout: Layout, strip: TendonStrip, parameters: Parameters, around: Surroundings = ALONE) -> Woven:
+    """Thread ``layout`` through the tendon ``strip``, or the part of it that the layout takes.
+
+    ``around`` says what the strip is joined to and made of across its width.
 
     Raises
     ------
@@ -91,6 +98,7 @@ def weave(layout: Layout, strip: TendonStrip, parameters: Parameters) -> Woven:
     CaseError
         When a stitch cannot be threaded, a lateral anchor is not lateral, or an implant is unknown.
     """
+    strip = layout.on(strip)
     if not (strip.width > 0 and strip.thickness > 0):
         raise CaseError("the tendon strip needs a width and a thickness above 0 mm; measure the tear again")
     stops = limits(layout, strip, parameters)
@@ -102,11 +110,12 @@ def weave(layout: Layout, strip: TendonStrip, parameters: Parameters) -> Woven:
             raise CaseError(f"anchor {stitch.to} takes a bridging limb but is not lateral to the tendon edge; move it")
     points = np.array([(layout.hole(h).u - strip.front, layout.hole(h).v) for h in way.holes])
     posts = np.array([(a.u - strip.front, a.v, a.z) for a in layout.anchors])
-    full = np.array([parameters.full_bite_capacity(kind, strip.thickness) for kind in way.kinds])
-    sheet = solve_sheet(strip.width, strip.edge, strip.thickness, parameters.elastic)
+    thick = strip.thickness * np.array([around.region_at(u).thickness for u in points[:, 0]])
+    full = np.array([parameters.full_bite_capacity(kind, t) for kind, t in zip(way.kinds, thick, strict=True)])
+    sheet = solve_sheet(strip.width, strip.edge, strip.thickness, parameters.elastic, around=around)
     sheet.grip(points)
-    net = fill(layout, strip, parameters, sheet, way, (points, posts, full))
-    return Woven(layout, strip, parameters, net, sheet, way, points, posts, full)
+    net = fill(layout, strip, parameters, sheet, way, (points, posts, full), around)
+    return Woven(layout, strip, parameters, net, sheet, way, points, posts, full, around)
 
 
 def fill(
@@ -116,12 +125,18 @@ def fill(
     sheet: Sheet,
     way: Route,
     laid: tuple[Floats, Floats, Floats],
+    around: Surroundings,
 ) -> Net:
     """Fill the arrays of a threaded layout; ``laid`` are its points, posts and full capacities."""
     at, tear, anchor = places(way, *laid, strip, parameters)
-    flexibility, edge = sheet.flexibility(at)
+    grip = sheet.grip(at)
+    ride = grip @ sheet.ride
+    stiff, swing = yielding(stiffen(grip @ sheet.flex @ grip.T), ride, sheet.bulk, sheet.lead, around.free)
+    thick = strip.thickness * np.array([around.region_at(u).thickness for u in at[:, 0]])
+    rub = np.array([parameters.rub[rubs(stitch)] for stitch in layout.stitches])
     held = [fastening(stitch) for stitch in layout.stitches]
     hold = np.array([parameters.anchor_hold(a.implant, a.row) for a in layout.anchors])
+    hold = hold * parameters.crowded(anchor)
     planned = np.array([parameters.tension[h] for h in held])
     each = np.ones(at.shape[0])
     return Net(
@@ -131,9 +146,9 @@ def fill(
         tear=tear,
         loss=each * parameters.slot,
         press=each * parameters.press,
-        thick=each * strip.thickness,
-        stiffness=stiffen(flexibility),
-        edge=edge,
+        thick=thick,
+        stiffness=stiff,
+        edge=grip @ sheet.edge,
         on=way.on,
         which=way.which,
         nodes=way.nodes,
@@ -150,12 +165,14 @@ def fill(
         bend=BEND,
         floor=FLOOR,
         preload=parameters.preload,
+        part=parts(way, rub),
+        rub=rub,
+        carry=np.ascontiguousarray(ride[:, 0]),
+        own=float(sheet.bulk[0, 0]),
+        lead=float(sheet.lead[0]),
+        swing=swing,
+        suture=sutures(layout),
     )
-
-
-def fastening(stitch: Stitch) -> str:
-    """How a suture ends: ``limb`` in a knotless anchor, else ``knot``. A bridge's lateral end is knotless."""
-    return "knot" if stitch.knotted and stitch.kind != "bridge" else "limb"
 
 
 def bearable(way: Route, planned: Floats, tear: Floats, hold: Floats, limit: float) -> Floats:

@@ -23,6 +23,8 @@ from cuffwright.exchange.demo_cases import DEFAULT, demo_cases
 from cuffwright.mechanics.pressure.field import Grid
 from cuffwright.mechanics.pressure.rope import line_load
 from cuffwright.mechanics.pull import Ramp, pull
+from cuffwright.start.bench_access import access_times
+from cuffwright.start.costs import cost_by_mesh, cost_by_sites
 
 PATTERN = "bridging-knotted"
 REPEATS = 21
@@ -38,7 +40,7 @@ BRICK = 1.0
 
 
 def measured() -> dict[str, float | None]:
-    """Time one evaluation and the draws, and compare sheet and layer with scikit-fem where it is installed."""
+    """Time one evaluation, the draws and access, and compare sheet and layer with scikit-fem where it is installed."""
     prepared = prepare(demo_cases()[DEFAULT], load_book())
     layout = lay(prepared, PATTERN)
     ramp = evaluate(prepared, layout)
@@ -52,6 +54,7 @@ def measured() -> dict[str, float | None]:
         "reference_ms": None,
         "reference_error": None,
         "speed_ratio": None,
+        **access_times(),
     }
     if find_spec("skfem") is None:
         return found
@@ -128,8 +131,11 @@ def register(app: typer.Typer) -> None:
     def _bench(as_json: JsonOption = False) -> None:
         """Time an evaluation and the draws, and compare with an independent finite-element solution."""
         found = measured()
+        sites, meshes = cost_by_sites(), cost_by_mesh()
         if as_json:
-            say_json(found)
+            say_json({**found, "by_sites": sites, "by_mesh": meshes})
             return
         for name, value in found.items():
             print(f"{name}: {'not measured, needs the reference extra (scikit-fem)' if value is None else value}")
+        for row in (*sites, *meshes):
+            print(", ".join(f"{name} {value:g}" for name, value in row.items()))

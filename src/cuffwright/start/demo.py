@@ -18,6 +18,8 @@ from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import write_case
 from cuffwright.exchange.demo_cases import DEFAULT, demo_cases
 from cuffwright.imaging.head_circle import HeadCircle, fit_head_circle
+from cuffwright.imaging.measures.landing import land
+from cuffwright.imaging.phantom.demonstration import Measured, measured_phantom
 from cuffwright.imaging.picture import read_picture
 from cuffwright.imaging.samples import SHOULDER_MR, sample_path
 from cuffwright.start.serve import PortOption
@@ -30,9 +32,11 @@ def measured_head() -> HeadCircle:
     return fit_head_circle(picture, SHOULDER_MR.head_marks, Citing(load_book()))
 
 
-def demo_case(head: HeadCircle) -> CaseSheet:
-    """The demo case on the measured head; the tear stays typed and invented."""
+def demo_case(head: HeadCircle, tear: Measured) -> CaseSheet:
+    """The demo case on the measured head, with the tear read off the invented examination."""
     sheet = demo_cases()[DEFAULT]
+    for reading in tear.readings:
+        sheet = land(sheet, reading)
     return replace(sheet, footprint=replace(sheet.footprint, head_radius_mm=head.radius))
 
 
@@ -42,8 +46,16 @@ def say_head(head: HeadCircle) -> None:
     print(f"Measured on a real MR: humeral head {across.value:.1f} mm across, SD {across.sd:.1f} mm, {across.trace}")
     for words in head.cannot_know:
         print(f"  The image does not tell {words}.")
-    print("The image names no side, so the side is the one typed in the case. The tear is typed and invented, and the")
-    print("image is not of the invented patient.")
+    print("The image names no side, so the side is the one typed in the case, and it is not of the invented patient.")
+
+
+def say_tear(tear: Measured) -> None:
+    """Print what was read off the invented examination, beside what is true there."""
+    shown = f"{len(tear.intake.pictures)} slices in {len(tear.intake.series)} series"
+    print(f"Measured on an invented shoulder ({shown}, computed from published sizes, no person):")
+    for reading in tear.readings:
+        true = getattr(tear.truth, reading.guide)
+        print(f"  {reading.title} {reading.value:.1f} mm, SD {reading.sd:.1f} mm; true there {true:.1f} mm")
 
 
 def register(app: typer.Typer) -> None:
@@ -58,9 +70,10 @@ def register(app: typer.Typer) -> None:
         no_page: Annotated[bool, typer.Option("--no-page", help="Stop before the page is served.")] = False,
         as_json: JsonOption = False,
     ) -> None:
-        """Measure a real image, plan the demo repair, print the answer, write the report, open the page."""
+        """Measure a real and an invented image, plan the demo repair, print and write the answer, open the page."""
         head = measured_head()
-        sheet = demo_case(head)
+        tear = measured_phantom(out / "images", load_book(), demo_cases()[DEFAULT].identity.side)
+        sheet = demo_case(head, tear)
         result = answer(sheet, None, draws, seed)
         write_whole(out / "case.toml", write_case(sheet).encode())
         write_whole(out / "hold.json", json.dumps(plain(result), indent=1).encode())
@@ -69,7 +82,8 @@ def register(app: typer.Typer) -> None:
             say_json({"hold": plain(result), "out": str(out)})
         else:
             say_head(head)
+            say_tear(tear)
             say_hold(sheet, result, unverified(load_book(), result))
-            print(f"Wrote {out}/case.toml, hold.json and report.pdf.")
+            print(f"Wrote {out}/case.toml, hold.json, report.pdf and the invented images in {out}/images.")
         if not no_page:
             serve(out / "data", port, open_browser=True, show=sheet)

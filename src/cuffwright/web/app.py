@@ -14,6 +14,8 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
 from cuffwright.course.settling import DRAWS
 from cuffwright.exchange.demo_cases import demo_cases
+from cuffwright.web.access_desk import AccessDesk
+from cuffwright.web.access_place import access
 from cuffwright.web.answers import answers
 from cuffwright.web.api import api
 from cuffwright.web.bench import Bench
@@ -24,6 +26,7 @@ from cuffwright.web.holding import Holding, course_holding
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.trust import trust
 
 SEED = 1
 """Numerical choice: the seed of every settled answer, so that the same repair gives the same numbers."""
@@ -62,6 +65,7 @@ def create_app(
     """
     course = holding or course_holding()
     settling = Settling(book, course, draws, SEED)
+    desk = AccessDesk(book, SEED)
     cases = Cases(data)
 
     @asynccontextmanager
@@ -70,6 +74,7 @@ def create_app(
             threading.Thread(target=course.warm, args=(book,), daemon=True, name="loading-kernels").start()
         yield
         settling.close()
+        desk.close()
         cases.close()
 
     app = FastAPI(
@@ -81,9 +86,10 @@ def create_app(
         lifespan=lifetime,
     )
     app.state.bench = Bench(book, course, settling)
+    app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, listing, pages):
+    for router in (api, answers, access, listing, pages, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

@@ -8,6 +8,8 @@ from cuffwright.archive import Event, History
 from cuffwright.archive.undo import UNDO
 from cuffwright.case.errors import ArchiveError
 from cuffwright.case.layout import Anchor, Hole
+from cuffwright.case.reach import PortalPlace, Pose
+from cuffwright.course.arming import ArmSet, PortalPlaced
 from cuffwright.course.board import (
     AnchorPlaced,
     ArchivedCase,
@@ -35,6 +37,10 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "anchor.placed", asdict(anchor)
         case HolePlaced(hole):
             return "hole.placed", asdict(hole)
+        case ArmSet(pose):
+            return "arm.set", asdict(pose)
+        case PortalPlaced(place):
+            return "portal.placed", asdict(place)
         case Undone():
             return UNDO, {"undoes": history.undo}
         case Redone():
@@ -65,6 +71,10 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield f"anchor {event.payload.get('name', '')} moved"
             case "hole.placed":
                 yield f"limb {event.payload.get('name', '')} moved"
+            case "arm.set":
+                yield "arm set"
+            case "portal.placed":
+                yield f"{event.payload.get('name', '')} portal moved"
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -83,6 +93,10 @@ def _change(event: Event, history: History) -> Change:
                 return AnchorPlaced(Anchor(**payload))
             case "hole.placed":
                 return HolePlaced(Hole(**payload))
+            case "arm.set":
+                return ArmSet(Pose(**payload))
+            case "portal.placed":
+                return PortalPlaced(PortalPlace(**payload))
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":

@@ -27,6 +27,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "footprint.ml_mm": ("Footprint, joint to wall", "the chart to this patient's size; a published mean stands in"),
     "acromion.critical_shoulder_angle_degrees": ("Critical shoulder angle", "the odds of a re-tear"),
     "acromion.acromiohumeral_interval_mm": ("Acromiohumeral interval", "the room under the acromion"),
+    "judgement.glenoid_rim_mm": ("Distance from insertion to glenoid rim", "the last stage of retraction"),
 }
 """What each measure is called, and what stays open without it."""
 
@@ -76,13 +77,17 @@ def unknown(sheet: CaseSheet) -> int:
 
 
 def _applies(sheet: CaseSheet, path: str) -> bool:
+    """Whether a measure is listed; those of the shoulder that only narrow it are, once they are known."""
+    if path.startswith("shoulder."):
+        return path.removeprefix("shoulder.").removesuffix("_mm") in dict(sheet.shoulder.measured())
     return not (path == "tear.partial_depth_mm" and sheet.tear.full_thickness)
 
 
 def _measured(path: str, found: Measurement | None) -> Measure:
     name = path.split(".")[-1]
     label, blocks = WORDS.get(
-        path, (name.removesuffix("_mm").replace("_", " ").capitalize(), "nothing in this release")
+        path,
+        (name.removesuffix("_mm").removesuffix("_degrees").replace("_", " ").capitalize(), "nothing in this release"),
     )
     if found is None:
         return Measure(path, label, "", "", "", blocks)

@@ -2,22 +2,20 @@
 
 from typing import Any, Literal, TypeVar
 
-from pydantic import BaseModel, ConfigDict, Field, ValidationError
+from pydantic import Field, ValidationError
 
+from cuffwright.course.arming import MovePortal, SetArm
 from cuffwright.course.board import BringBack, ChoosePattern, Command, MoveAnchor, MoveHole, PutAway, Redo, Undo
+from cuffwright.web.access_orders import ArmOrder, PortalOrder
 from cuffwright.web.refusal import Refusal
+from cuffwright.web.strict import Strict
 
 FARTHEST_MM = 200.0
 """Numerical choice: no point of a shoulder lies farther out on the chart; the bone itself ends much earlier."""
 
-Kind = Literal["choose-pattern", "move-anchor", "move-hole", "undo", "redo", "archive", "restore"]
-
-
-class Strict(BaseModel):
-    """A model without guesses: no unknown fields, no conversions, no infinities."""
-
-    model_config = ConfigDict(extra="forbid", strict=True, allow_inf_nan=False, frozen=True)
-
+Kind = Literal[
+    "choose-pattern", "move-anchor", "move-hole", "set-arm", "move-portal", "undo", "redo", "archive", "restore"
+]
 
 T = TypeVar("T", bound=Strict)
 
@@ -74,6 +72,10 @@ def command(kind: str, payload: dict[str, Any]) -> Command:
         case "move-hole":
             spot = _read(Point, kind, payload)
             return MoveHole(spot.name, spot.u, spot.v)
+        case "set-arm":
+            return SetArm(_read(ArmOrder, kind, payload).pose)
+        case "move-portal":
+            return MovePortal(_read(PortalOrder, kind, payload).place)
     _read(Nothing, kind, payload)
     plain: dict[str, Command] = {"undo": Undo(), "redo": Redo(), "archive": PutAway(), "restore": BringBack()}
     if kind not in plain:

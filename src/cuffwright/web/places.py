@@ -4,7 +4,8 @@ from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse
 
 from cuffwright.web.desk import CasesHere
-from cuffwright.web.measures import measures, unknown
+from cuffwright.web.lacking import missing
+from cuffwright.web.measures import measures
 from cuffwright.web.rendering import HERE, page
 from cuffwright.web.thread import thread
 from cuffwright.web.view import identity_view
@@ -16,15 +17,16 @@ pages = APIRouter(include_in_schema=False)
 def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The repair map."""
     now = cases.now(key)
-    loops = thread(key, "Repair", {"Tear": unknown(now.board.sheet)})
+    loops = thread(key, "Repair", missing(now.board))
     return page(request, "repair.html", key=key, identity=identity_view(now.board.sheet.identity), loops=loops)
 
 
 @pages.get("/cases/{key}/tear")
 def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The measures as short sentences."""
-    sheet = cases.now(key).board.sheet
-    loops = thread(key, "Tear", {"Tear": unknown(sheet)})
+    board = cases.now(key).board
+    sheet = board.sheet
+    loops = thread(key, "Tear", missing(board))
     rows = measures(sheet)
     return page(
         request, "tear.html", key=key, identity=identity_view(sheet.identity), loops=loops, rows=rows, tear=sheet.tear

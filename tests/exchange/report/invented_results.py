@@ -3,8 +3,9 @@
 import math
 from datetime import UTC, date, datetime
 
+from cuffwright.case.contact import Contact, PressureMap
 from cuffwright.case.fact import Fact, Source
-from cuffwright.case.hold import Contact, HoldResult, MemberLoad, PressureMap, ScenarioHold
+from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.identity import Identity
 from cuffwright.case.layout import Anchor, Hole, Layout, Stitch, TendonStrip
 from cuffwright.case.measurement import Measurement

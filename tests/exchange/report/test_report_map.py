@@ -10,8 +10,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cuffwright.case.contact import PressureMap
 from cuffwright.case.errors import CaseError, FormatError
-from cuffwright.case.hold import PressureMap
 from cuffwright.exchange.report import draw_map, map_svg
 from cuffwright.exchange.report.colours import BONE, CARTILAGE, HUES, PATTERNS, WALL, limb_look, pressure_tint
 from cuffwright.exchange.report.label_places import Box

@@ -7,7 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from cuffwright.case.hold import Contact, HoldResult, MemberLoad
+from cuffwright.case.contact import Contact
+from cuffwright.case.hold import HoldResult, MemberLoad
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Interval
 from cuffwright.exchange.report import write_report

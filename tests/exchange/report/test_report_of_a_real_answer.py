@@ -1,4 +1,4 @@
-"""A computed answer in print: every demo-like case fits two pages and carries its own numbers."""
+"""A computed answer in print: every demo-like case fits its pages and carries its own numbers."""
 
 from dataclasses import replace
 
@@ -25,14 +25,14 @@ from tests.exchange.report.test_report_numbers import in_print, numbers_of, prin
     ],
 )
 def test_a_computed_answer_is_printed_whole(side, pattern):
-    """For each pattern: two pages, the side, every number, the verdict, and each limb of the layout."""
+    """For each pattern: three pages, the side, every number, the verdict, and each limb of the layout."""
     book = load_book()
     sheet = invented.sheet(side, thickness_mm=Measurement(4.5, 0.5, "typed", "invented"))
     answer = hold(sheet, book, pattern=pattern, draws=20)
     terrain = terrain_lines(prepare(sheet, book).chart)
     pdf = write_report(sheet, answer, book.rows, terrain, made_at=invented.MADE_AT)
     texts = pages(pdf)
-    assert len(texts) == 2
+    assert len(texts) == 3
     assert all(f"{side.upper()} shoulder" in text for text in texts)
     assert set(numbers_of(in_print(answer))) <= printed_numbers(texts)
     assert answer.verdict.replace(" ", "") in joined(pdf)

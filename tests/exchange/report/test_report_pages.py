@@ -218,7 +218,7 @@ def test_many_cautions_shrink_the_map_but_are_never_dropped():
     texts = pages(report(result=invented.result(facts=tuple(FACTS), cautions=many)))
     assert len(texts) == 2
     assert all(f"Caution number {i}:" in texts[0] for i in range(12))
-    with pytest.raises(FormatError, match="does not fit two pages"):
+    with pytest.raises(FormatError, match="does not fit its pages"):
         report(result=invented.result(facts=tuple(FACTS), cautions=many * 9))
 
 

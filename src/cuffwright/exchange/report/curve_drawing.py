@@ -2,7 +2,8 @@
 
 import math
 
-from cuffwright.case.hold import Contact, HoldResult, ScenarioHold
+from cuffwright.case.contact import Contact
+from cuffwright.case.hold import HoldResult, ScenarioHold
 from cuffwright.exchange.report.label_places import label_box
 from cuffwright.exchange.report.pressure_drawing import round_step
 from cuffwright.exchange.report.printed import number, plain

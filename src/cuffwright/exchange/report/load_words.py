@@ -3,9 +3,11 @@
 from collections.abc import Callable, Iterator
 from dataclasses import fields, is_dataclass
 
-from cuffwright.case.hold import Contact, HoldResult, MemberLoad, ScenarioHold
+from cuffwright.case.contact import Contact
+from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.case.shoulder import Landmark
 from cuffwright.exchange.report.page_words import Plain
 from cuffwright.exchange.report.printed import NOT_REACHED, number, plain, spread
 
@@ -60,11 +62,17 @@ def contact_words_table(result: HoldResult) -> Plain:
     }
 
 
+def _area_ends(contact: Contact) -> str:
+    ends = contact.area_interval
+    return f"{number(ends.low)} to {number(ends.high)}" if ends else "not known"
+
+
 _CONTACT_ROWS: tuple[tuple[str, Callable[[Contact], str]], ...] = (
     ("contact force, N", lambda c: number(c.force)),
     ("mean pressure, MPa", lambda c: number(c.mean)),
     ("peak pressure, MPa", lambda c: number(c.peak)),
     ("area share over threshold", lambda c: f"{number(c.area_share)} over {number(c.threshold)} MPa"),
+    ("with the error of the model", _area_ends),
     ("torn footprint, mm²", lambda c: number(c.window_area)),
     ("lifted off, share", lambda c: number(c.lifted_share)),
     ("negative pressure left, share of peak", lambda c: number(c.clipped_share)),
@@ -109,6 +117,9 @@ def _said(value: object) -> str:
         return "yes" if value else "no"
     if isinstance(value, tuple):
         return " + ".join(_said(v) for v in value)
+    if isinstance(value, Landmark):
+        return f"{value.name} (SD {number(value.sd_mm)})"
     if is_dataclass(value):
-        return ", ".join(f"{f.name} {_said(getattr(value, f.name))}" for f in fields(value))
+        held = [(f.name, getattr(value, f.name)) for f in fields(value)]
+        return ", ".join(f"{name} {_said(one)}" for name, one in held if one is not None and one != "")
     return number(value) if isinstance(value, int | float) else str(value)

@@ -37,7 +37,7 @@ def limb_runs(frame: MapFrame, layout: Layout) -> list[LimbRun]:
     for place, hole in enumerate(layout.holes):
         stitches = [s for s in layout.stitches if hole.name in s.holes]
         ends = tuple(frame.point(*_far_end(layout, s)) for s in stitches)
-        anchor = layout.anchor(stitches[0].anchor) if stitches else None
+        anchor = layout.anchor(stitches[0].anchor) if stitches and stitches[0].anchor else None
         at = frame.point(hole.u, hole.v)
         foot = frame.point(anchor.u, anchor.v) if anchor else at
         runs.append(LimbRun(hole.name, limb_look(place), foot, at, ends))
@@ -134,7 +134,7 @@ def _far_end(layout: Layout, stitch: Stitch) -> tuple[float, float]:
     if stitch.to is not None:
         lateral = layout.anchor(stitch.to)
         return lateral.u, lateral.v
-    if stitch.kind == "mattress":
+    if stitch.kind in ("mattress", "side-to-side"):
         others = [layout.hole(name) for name in stitch.holes]
         return sum(h.u for h in others) / len(others), sum(h.v for h in others) / len(others)
     anchor = layout.anchor(stitch.anchor)

@@ -109,3 +109,14 @@ def caution_words(result: HoldResult) -> list[Plain]:
 
 def _top(intervals: list[Interval]) -> float:
     return max([i.high for i in intervals] + [i.middle for i in intervals], default=1.0) or 1.0
+
+
+def body_page_words(result: HoldResult) -> Plain:
+    """The repair in the body and over time, in sentences; none where it was not worked out."""
+    body = result.body
+    if body is None:
+        return {"grade": "", "sentences": []}
+    return {
+        "grade": f"{body.tissue} tissue, {body.bone} bone",
+        "sentences": [plain(words) for words, _ in body.sentences],
+    }

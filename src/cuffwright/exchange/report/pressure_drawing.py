@@ -9,7 +9,8 @@ import numpy as np
 from contourpy import FillType, LineType, contour_generator
 from numpy.typing import NDArray
 
-from cuffwright.case.hold import HoldResult, PressureMap
+from cuffwright.case.contact import PressureMap
+from cuffwright.case.hold import HoldResult
 from cuffwright.exchange.report.colours import pressure_tint
 from cuffwright.exchange.report.label_places import LabelPlaces
 from cuffwright.exchange.report.map_frame import MapFrame

@@ -1,4 +1,4 @@
-"""Write the two-page report as PDF."""
+"""Write the report as PDF."""
 
 import json
 from collections.abc import Mapping
@@ -16,7 +16,7 @@ from cuffwright.exchange.report.curve_drawing import contact_chart, contact_word
 from cuffwright.exchange.report.load_words import contact_words_table, input_words, member_words, shown_scenario
 from cuffwright.exchange.report.map_drawing import draw_map
 from cuffwright.exchange.report.map_frame import Terrain
-from cuffwright.exchange.report.page_words import Plain, caution_words, frame_words, scenario_words
+from cuffwright.exchange.report.page_words import Plain, body_page_words, caution_words, frame_words, scenario_words
 from cuffwright.exchange.report.printed import NOT_COMPUTED
 from cuffwright.exchange.report.source_words import source_words
 
@@ -38,7 +38,7 @@ def write_report(
     made_at: datetime,
     mode: str = "teaching and planning, not for care",
 ) -> bytes:
-    """Write ``result`` as a two-page tagged A4 document (PDF/UA-1 and PDF/A-2b).
+    """Write ``result`` as a tagged A4 document (PDF/UA-1 and PDF/A-2b): two pages, a third for the repair in the body.
 
     Parameters
     ----------
@@ -59,7 +59,7 @@ def write_report(
     ------
     FormatError
         When sheet and result name different sides, a row used has no source, the time has no zone, the result has no
-        scenario, or the answer does not fit two pages.
+        scenario, or the answer does not fit its pages.
     """
     if sheet.identity.side != result.side:
         raise FormatError(
@@ -72,10 +72,10 @@ def write_report(
     words = _words(sheet, result, facts, made_at, mode)
     for map_height, chart_height in zip(MAP_HEIGHTS, CHART_HEIGHTS, strict=True):
         pages = {**words, **_drawings(result, terrain, map_height, chart_height)}
-        pdf = _compile(pages, made_at)
+        pdf = _compile(pages, made_at, PAGES + (result.body is not None))
         if pdf is not None:
             return pdf
-    raise FormatError("the answer does not fit two pages; shorten the title, the traces or the verdict")
+    raise FormatError("the answer does not fit its pages; shorten the title, the traces or the verdict")
 
 
 def _words(sheet: CaseSheet, result: HoldResult, facts: Mapping[str, Fact], made_at: datetime, mode: str) -> Plain:
@@ -87,6 +87,7 @@ def _words(sheet: CaseSheet, result: HoldResult, facts: Mapping[str, Fact], made
         "contact": contact_words_table(result),
         "inputs": input_words(sheet, result),
         "sources": source_words(result, facts),
+        "body": body_page_words(result),
     }
 
 
@@ -101,8 +102,8 @@ def _drawings(result: HoldResult, terrain: Terrain, map_height: float, chart_hei
     }
 
 
-def _compile(pages: Plain, made_at: datetime) -> bytes | None:
-    """The PDF, or None when it runs over two pages."""
+def _compile(pages: Plain, made_at: datetime, most: int) -> bytes | None:
+    """The PDF, or None when it runs over ``most`` pages."""
     compiler = typst.Compiler(
         input=TEMPLATE,
         root=TEMPLATE.parent,
@@ -111,7 +112,7 @@ def _compile(pages: Plain, made_at: datetime) -> bytes | None:
     )
     try:
         count = json.loads(compiler.query("<pages>", field="value", one=True))
-        if count != PAGES:
+        if count != most:
             return None
         made = compiler.compile(format="pdf", pdf_standards=list(STANDARDS), timestamp=made_at.replace(microsecond=0))
     except typst.TypstError as error:

@@ -1,18 +1,35 @@
 """Many ramps of one repair with moved and scattered members, without the interpreter."""
 
 import math
+from typing import NamedTuple
 
 import numpy as np
 from numba import njit
 
 from cuffwright.mechanics.kernels.energy import spring
 from cuffwright.mechanics.kernels.ramp import rise, tie
-from cuffwright.mechanics.net import Curve, Floats, Net
+from cuffwright.mechanics.net import Curve, Floats, Net, Whole
 
 Four = tuple[Floats, Floats, Floats, Floats]
 
+
+class Plate(NamedTuple):
+    """The sheet's arrays, as in ``Sheet``, and whether its muscle end is free."""
+
+    flex: Floats
+    edge: Floats
+    solid: Floats
+    ride: Floats
+    bulk: Floats
+    lead: Floats
+    free: bool
+
+
 FULL = 1e9
 """Numerical choice: a load no ramp reaches, N."""
+
+ROUGH = 2e-2
+"""Numerical choice: friction of sliding ropes is settled to this in a draw, N; means move by under 0.03 %."""
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -27,40 +44,90 @@ def _span(weights: Floats) -> tuple[int, int]:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def gather(flex: Floats, edge: Floats, across: Floats, along: Floats, A: Floats, e: Floats) -> None:
-    """Site flexibility (2n, 2n) into ``A`` and edge motion (2n) into ``e``, both mm/N.
+def _patches(solid: Floats, across: Floats, along: Floats) -> tuple[Floats, Whole, Whole]:
+    """Every site's patch as a list: weights (n, m), nodes (n, m) and their number (n).
 
-    ``flex`` (2N, 2N) and ``edge`` (2N) are the sheet's, u fastest; ``across`` (n, nu) and ``along`` (n, nv)
-    each site's patch weights on the grid lines.
+    A patch keeps to the tissue; one that scatter moved wholly off it lies on the soft rest there.
     """
     n, columns = across.shape
     ends = np.empty((n, 4), np.int64)
+    most = 1
     for i in range(n):
         ends[i, 0], ends[i, 1] = _span(across[i])
         ends[i, 2], ends[i, 3] = _span(along[i])
+        most = max(most, (ends[i, 1] - ends[i, 0]) * (ends[i, 3] - ends[i, 2]))
+    weights = np.zeros((n, most))
+    nodes = np.zeros((n, most), np.int64)
+    count = np.zeros(n, np.int64)
     for i in range(n):
-        for c in range(2):
-            e[2 * i + c] = 0.0
-        for j in range(i, n):
-            uu, uv, vu, vv = 0.0, 0.0, 0.0, 0.0
+        total = 0.0
+        for blind in (False, True):
             for q in range(ends[i, 2], ends[i, 3]):
                 for p in range(ends[i, 0], ends[i, 1]):
-                    share = along[i, q] * across[i, p]
-                    row = 2 * (q * columns + p)
-                    if j == i:
-                        e[2 * i] += share * edge[row]
-                        e[2 * i + 1] += share * edge[row + 1]
-                    for s in range(ends[j, 2], ends[j, 3]):
-                        for r in range(ends[j, 0], ends[j, 1]):
-                            both = share * along[j, s] * across[j, r]
-                            column = 2 * (s * columns + r)
-                            uu += both * flex[row, column]
-                            uv += both * flex[row, column + 1]
-                            vu += both * flex[row + 1, column]
-                            vv += both * flex[row + 1, column + 1]
+                    node = q * columns + p
+                    share = along[i, q] * across[i, p] * (1.0 if blind else solid[node])
+                    if share > 0.0:
+                        weights[i, count[i]] = share
+                        nodes[i, count[i]] = node
+                        count[i] += 1
+                        total += share
+            if count[i] > 0:
+                break
+        for k in range(count[i]):
+            weights[i, k] /= total
+    return weights, nodes, count
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def gather(plate: Plate, across: Floats, along: Floats, A: Floats, e: Floats, ride: Floats) -> None:
+    """Site flexibility (2n, 2n) into ``A``, edge motion (2n) into ``e`` (mm/N), muscle-end modes (2n, 3) into ``ride``.
+
+    ``across`` (n, nu) and ``along`` (n, nv) are each site's patch weights on the grid lines.
+    """
+    n = across.shape[0]
+    weights, nodes, count = _patches(plate.solid, across, along)
+    for i in range(n):
+        e[2 * i : 2 * i + 2] = 0.0
+        ride[2 * i : 2 * i + 2, :] = 0.0
+        for k in range(count[i]):
+            for c in range(2):
+                row = 2 * nodes[i, k] + c
+                e[2 * i + c] += weights[i, k] * plate.edge[row]
+                for m in range(3):
+                    ride[2 * i + c, m] += weights[i, k] * plate.ride[row, m]
+        for j in range(i, n):
+            uu, uv, vu, vv = 0.0, 0.0, 0.0, 0.0
+            for k in range(count[i]):
+                row = 2 * nodes[i, k]
+                for m in range(count[j]):
+                    both = weights[i, k] * weights[j, m]
+                    column = 2 * nodes[j, m]
+                    uu += both * plate.flex[row, column]
+                    uv += both * plate.flex[row, column + 1]
+                    vu += both * plate.flex[row + 1, column]
+                    vv += both * plate.flex[row + 1, column + 1]
             a, b = 2 * i, 2 * j
             A[a, b], A[a, b + 1], A[a + 1, b], A[a + 1, b + 1] = uu, uv, vu, vv
             A[b, a], A[b + 1, a], A[b, a + 1], A[b + 1, a + 1] = uu, uv, vu, vv
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def held(A: Floats, ride: Floats, plate: Plate, ridge: float) -> tuple[Floats, Floats]:
+    """Stiffness (2n, 2n) N/mm between the sites and the edge's ``swing`` (2n), from flexibility and muscle-end modes.
+
+    A guided muscle end holds; a free one yields sideways and turns without force until it is at rest.
+    """
+    size = A.shape[0]
+    inverse = np.linalg.inv(A + ridge * A.max() * np.eye(size))
+    K = 0.5 * (inverse + inverse.T)
+    swing = np.zeros(size)
+    if plate.free:
+        modes = np.ascontiguousarray(ride[:, 1:])
+        push = K @ modes
+        rest = np.linalg.inv(modes.T @ push + plate.bulk[1:, 1:])
+        swing[:] = push @ (rest @ plate.lead[1:])
+        K = K - push @ rest @ push.T
+    return K, swing
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -102,8 +169,7 @@ def carried(net: Net, curve: Curve, load: float, out: Floats) -> None:
 @njit(cache=True, nogil=True, error_model="numpy")
 def run(
     net: Net,
-    flex: Floats,
-    edge: Floats,
+    plate: Plate,
     ridge: float,
     moved: Four,
     scattered: Four,
@@ -125,11 +191,9 @@ def run(
     slot = np.zeros((n, 2))
     for d in range(draws):
         e = np.empty(2 * n)
-        gather(flex, edge, across[d], along[d], A, e)
-        more = ridge * A.max()
-        for i in range(2 * n):
-            A[i, i] += more
-        inverse = np.linalg.inv(A)
+        ride = np.empty((2 * n, 3))
+        gather(plate, across[d], along[d], A, e, ride)
+        K, swing = held(A, ride, plate, ridge)
         one = Net(
             net.kind,
             at[d],
@@ -138,7 +202,7 @@ def run(
             net.loss,
             net.press,
             net.thick,
-            0.5 * (inverse + inverse.T),
+            K,
             e,
             net.on,
             net.which,
@@ -156,9 +220,16 @@ def run(
             net.bend,
             net.floor,
             net.preload,
+            net.part,
+            net.rub,
+            ride[:, 0].copy(),
+            net.own,
+            net.lead,
+            swing,
+            net.suture,
         )
         tied, stiff, rest = tie(one)
-        curve = rise(one, tied, stiff, rest, slot, numbers[0], numbers[1], FULL)
+        curve = rise(one, tied, stiff, rest, slot, numbers[0], numbers[1], FULL, ROUGH)
         ultimate = curve.force.max()
         out[d, 0] = ultimate
         out[d, 1] = -1.0

@@ -114,6 +114,7 @@ def contact_map(
     medial: Mapping[str, Point] | None = None,
     spacing: float = SPACING,
     compiled: bool = True,
+    wrap: Floats | None = None,
 ) -> ContactMap:
     """Pressure of the tendon on the bone under these ``spans``.
 
@@ -133,6 +134,9 @@ def contact_map(
         Distance of rope nodes, mm.
     compiled
         False runs without the compiled kernel, to the same result.
+    wrap
+        Pressure (MPa, ``len(u)`` x ``len(v)``) of the tendon's own pull round the bone's curve, from
+        :func:`cuffwright.mechanics.pressure.wrap.wrap_pressure`; none when the tendon is not pulled.
 
     Raises
     ------
@@ -146,7 +150,8 @@ def contact_map(
     for span in loaded:
         _check_inside(span, grid)
     if not loaded:
-        return _read(field, np.zeros((grid.count_u, grid.count_v)), window, parameters, medial or {}, 0.0, 0.0)
+        bare = np.zeros((grid.count_u, grid.count_v)) if wrap is None else wrap
+        return _read(field, bare, window, parameters, medial or {}, 0.0, 0.0)
     bed = shelf.bed_of(loaded, grid, layer, spacing, compiled)
     load = line_load(loaded, bed.nodes, bed.soft)
     deepest = float(load.indentation.max())
@@ -156,6 +161,8 @@ def contact_map(
             f"model's limit of {parameters.deepest:.0%}; lower the tensions"
         )
     bonded = field.pressed(bed.places, load.force, bed.spread)
+    if wrap is not None:
+        bonded = bonded + wrap
     return _read(field, bonded, window, parameters, medial or {}, deepest, float(np.mean(~load.touching)))
 
 

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Layout, Stitch, TendonStrip
 from cuffwright.mechanics.pressure.parameters import ContactParameters
-from cuffwright.mechanics.pressure.span import Span
+from cuffwright.mechanics.pressure.span import Span, SpanKind
 
 Point = tuple[float, float]
 
@@ -39,7 +39,8 @@ def spans_of(
 
     A mattress lies between its two holes and a simple stitch runs from its hole straight to the edge and loops
     round it; both legs go straight down. A bridging limb runs from its hole to the tendon edge on the line to its
-    lateral anchor, and starts nearly unloaded at the knot when knotted.
+    lateral anchor, and starts nearly unloaded at the knot when knotted; a transosseous stitch lies like a bridging
+    limb that slides through its hole. A side-to-side stitch closes under the tendon and presses nothing on the bone.
 
     Parameters
     ----------
@@ -57,12 +58,15 @@ def spans_of(
     CaseError
         When a tension or an exit is missing, or a limb cannot lie on the strip.
     """
+    strip = layout.on(strip)
     spans: list[Span] = []
     for stitch in layout.stitches:
         if stitch.name not in tension:
             raise CaseError(f"the tension of stitch {stitch.name} is missing; give it in newtons")
         points = [_on_sheet(layout, strip, hole) for hole in stitch.holes]
-        if stitch.kind == "bridge":
+        if stitch.kind == "side-to-side":
+            continue
+        if stitch.kind == "bridge" or stitch.to is not None:
             leaves = exits if isinstance(exits, EdgeExit) else exits.get(stitch.name)
             if leaves is None:
                 raise CaseError(f"the angle at which limb {stitch.name} leaves the edge is missing; give it in degrees")
@@ -87,7 +91,8 @@ def _tied(strip: TendonStrip, stitch: Stitch, points: list[Point], pull: float, 
     if len(points) != wanted:
         raise CaseError(f"stitch {stitch.name} is a {stitch.kind} and passes {len(points)} holes; it needs {wanted}")
     end = points[1] if stitch.kind == "mattress" else (points[0][0], strip.edge)
-    return Span(stitch.name, stitch.kind, points[0], end, pull, 1.0, 1.0, 0.0, spread)
+    kind: SpanKind = "mattress" if stitch.kind == "mattress" else "simple"
+    return Span(stitch.name, kind, points[0], end, pull, 1.0, 1.0, 0.0, spread)
 
 
 def _bridge(
@@ -112,13 +117,14 @@ def _bridge(
     if across:
         share = min(share, ((strip.width if across > 0 else 0) - u) / across)
     end = (min(max(u + share * across, 0.0), strip.width), min(v + share * along, strip.edge))
-    start_factor = parameters.start_knotted if stitch.knotted else parameters.start_sliding
+    bridges = stitch.kind == "bridge"
+    start_factor = parameters.start_knotted if bridges and stitch.knotted else parameters.start_sliding
     return Span(
         stitch.name,
         "bridge",
         (u, v),
         end,
-        tension * parameters.scale_limb,
+        tension * (parameters.scale_limb if bridges else parameters.scale_knot),
         start_factor,
         math.sin(math.radians(leaves.degrees)),
         leaves.curvature,

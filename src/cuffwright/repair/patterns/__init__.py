@@ -1,5 +1,6 @@
 """The repair patterns, found by looking in this folder: add one by adding a file with a ``PATTERN``."""
 
+from difflib import get_close_matches
 from functools import cache
 from importlib import import_module
 from pkgutil import iter_modules
@@ -17,8 +18,15 @@ def patterns() -> dict[str, Pattern]:
 
 
 def pattern(name: str) -> Pattern:
-    """The pattern called ``name``; raises CaseError listing the names there are."""
+    """The pattern called ``name``; raises CaseError naming the ones that come closest."""
     try:
         return patterns()[name]
     except KeyError:
-        raise CaseError(f"there is no repair pattern {name}; choose one of {', '.join(patterns())}") from None
+        raise CaseError(f"there is no repair pattern {name}; choose one of {some_names(name)}") from None
+
+
+def some_names(wanted: str = "") -> str:
+    """The names closest to ``wanted``, or the first ones, and how many there are: all would fill the screen."""
+    names = list(patterns())
+    shown = get_close_matches(wanted, names) or names[:3]
+    return f"{', '.join(shown)} or another of the {len(names)} in the list of patterns"

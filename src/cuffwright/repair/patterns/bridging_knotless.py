@@ -2,14 +2,16 @@
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout, TendonStrip
-from cuffwright.repair.patterns._pattern import Bed, Pattern, bridged
+from cuffwright.repair.laying.bed import Bed
+from cuffwright.repair.laying.bridges import bridged
+from cuffwright.repair.patterns._pattern import Pattern
 
-IMPLANTS = ("all-suture-2.5", "push-in-4.5")
+COUNTS = (2, 2)
 
 
 def lay(strip: TendonStrip, bed: Bed, facts: Citing) -> Layout:
     """Lay two medial anchors and bridge their four unknotted limbs to two wall anchors."""
-    return bridged(strip, bed, facts, PATTERN.name, IMPLANTS, knotted=False)
+    return bridged(strip, bed, facts, PATTERN.name, COUNTS, knotted=False)
 
 
-PATTERN = Pattern("bridging-knotless", "Bridging 2 + 2, no medial knots", 4, lay)
+PATTERN = Pattern("bridging-knotless", "Bridging 2 + 2, no medial knots", (2, 2, 2, 1), lay)

@@ -2,15 +2,10 @@
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout, TendonStrip
-from cuffwright.repair.patterns._pattern import (
-    Bed,
-    Pattern,
-    footprint_row,
-    mattress,
-    medial_row,
-    simple_bite,
-    simples,
-)
+from cuffwright.repair.laying.bed import Bed
+from cuffwright.repair.laying.rows import footprint_row, medial_row
+from cuffwright.repair.laying.stitches import mattress, simple_bite, simples
+from cuffwright.repair.patterns._pattern import Pattern
 
 MEDIAL_IMPLANT = "all-suture-2.5"
 LATERAL_IMPLANT = "threaded-5.0"
@@ -27,4 +22,4 @@ def lay(strip: TendonStrip, bed: Bed, facts: Citing) -> Layout:
     return Layout(PATTERN.name, (*medial, *lateral), tuple(holes), tuple(stitches))
 
 
-PATTERN = Pattern("double-row", "Double row, unlinked", 2, lay)
+PATTERN = Pattern("double-row", "Double row, unlinked", (1, 0), lay)

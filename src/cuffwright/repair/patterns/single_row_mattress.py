@@ -2,7 +2,10 @@
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout, TendonStrip
-from cuffwright.repair.patterns._pattern import Bed, Pattern, footprint_row, mattress, simple_bite
+from cuffwright.repair.laying.bed import Bed
+from cuffwright.repair.laying.rows import footprint_row
+from cuffwright.repair.laying.stitches import mattress, simple_bite
+from cuffwright.repair.patterns._pattern import Pattern
 
 IMPLANT = "threaded-5.0"
 
@@ -15,4 +18,4 @@ def lay(strip: TendonStrip, bed: Bed, facts: Citing) -> Layout:
     return Layout(PATTERN.name, anchors, holes, tuple(stitch for _, stitch in runs))
 
 
-PATTERN = Pattern("single-row-mattress", "Single row, mattress stitches", 1, lay)
+PATTERN = Pattern("single-row-mattress", "Single row, mattress stitches", (0, 1), lay)

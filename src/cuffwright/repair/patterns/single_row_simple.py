@@ -2,7 +2,10 @@
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout, TendonStrip
-from cuffwright.repair.patterns._pattern import Bed, Pattern, footprint_row, simple_bite, simples
+from cuffwright.repair.laying.bed import Bed
+from cuffwright.repair.laying.rows import footprint_row
+from cuffwright.repair.laying.stitches import simple_bite, simples
+from cuffwright.repair.patterns._pattern import Pattern
 
 IMPLANT = "threaded-5.0"
 
@@ -15,4 +18,4 @@ def lay(strip: TendonStrip, bed: Bed, facts: Citing) -> Layout:
     return Layout(PATTERN.name, anchors, holes, tuple(stitch for _, tied in runs for stitch in tied))
 
 
-PATTERN = Pattern("single-row-simple", "Single row, simple stitches", 0, lay)
+PATTERN = Pattern("single-row-simple", "Single row, simple stitches", (0, 0), lay)

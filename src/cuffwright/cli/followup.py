@@ -1,0 +1,81 @@
+"""``cuffwright followup FILE.toml``: visits due, scores, change, healing by imaging; as a table on request."""
+
+from dataclasses import asdict
+from datetime import date, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cuffwright.case.followup import FollowedUp
+from cuffwright.cli.hold import JsonOption
+from cuffwright.cli.printing import SUPPORT, say_json, write_whole
+from cuffwright.course.following import followed
+from cuffwright.evidence.book import load_book
+from cuffwright.evidence.score_files import load_scores
+from cuffwright.exchange.followup_file import followup_csv, open_followup
+
+FileArgument = Annotated[Path, typer.Argument(help="The follow-up of one patient, TOML.")]
+TodayOption = Annotated[
+    datetime | None, typer.Option(formats=["%Y-%m-%d"], help="The day to work from; default today.")
+]
+CsvOption = Annotated[Path | None, typer.Option("--csv", help="Where to write the table.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the verb to ``app``."""
+
+    @app.command("followup")
+    def _followup(
+        file: FileArgument, today: TodayOption = None, csv: CsvOption = None, as_json: JsonOption = False
+    ) -> None:
+        """Say what is due, how the scores changed against each published limit, and whether the repair is whole."""
+        day = today.date() if today else date.today()
+        found = followed(open_followup(file), load_scores(), load_book(), today=day)
+        if csv is not None:
+            write_whole(csv, followup_csv(found).encode("utf-8"))
+        if as_json:
+            say_json(_plain(asdict(found)))
+        else:
+            say_followup(found)
+            if csv is not None:
+                print(f"Wrote {csv}.")
+
+
+def _plain(value: object) -> object:
+    if isinstance(value, date):
+        return value.isoformat()
+    if isinstance(value, dict):
+        return {key: _plain(one) for key, one in value.items()}
+    return [_plain(one) for one in value] if isinstance(value, list | tuple) else value
+
+
+def say_followup(found: FollowedUp) -> None:
+    """Print due visits, scores, changes, imaging, complications, cautions."""
+    print(
+        f"{found.patient}, {found.side.upper()} shoulder, operation {found.operation_date}, worked out {found.today}."
+    )
+    for due in found.due:
+        opens = "any day before" if due.opens == date.min else f"{due.opens} to {due.closes}"
+        print(f"  {due.name}: {due.state}, {opens}")
+    for visit in found.visits:
+        for one in visit.scores:
+            value = one.why if one.value is None else f"{one.value:g} of {one.top:g} {one.unit}"
+            print(f"{visit.day}, week {visit.weeks:g}: {one.title} {value}")
+        for norm in visit.relative:
+            mark = "" if norm.verified else " [unverified]"
+            print(f"  Constant {norm.absolute:g}, {norm.percent:g} % of {norm.norm:g} by table {norm.table}{mark}")
+    for day, change in found.changes:
+        best = "" if change.possible_percent is None else f", {change.possible_percent:.1f} % of the possible"
+        print(f"{day}: {change.name} " + (change.why if change.change is None else f"{change.change:+g}{best}"))
+        for reached in change.reached:
+            said = "not known" if reached.reached is None else "yes" if reached.reached else "no"
+            limit = reached.threshold
+            print(f"  {limit.kind} {limit.value:g} ({limit.source}): {said}")
+    for image in found.integrity:
+        print(f"{image.day}: {image.words}" + ("" if image.verified else " [types unverified]"))
+    for event in found.complications:
+        print(f"{event.day}: complication, {event.kind} {event.words}".rstrip())
+    for words in found.cautions:
+        print(f"  {words}")
+    print(SUPPORT)

@@ -1,0 +1,96 @@
+"""Follow-up of one patient put together: due visits, scores, change, healing by imaging, recovery, complications."""
+
+from collections.abc import Mapping
+from datetime import date
+
+from cuffwright import __version__
+from cuffwright.case.errors import CaseError
+from cuffwright.case.fact import Citing, FactBook
+from cuffwright.case.followup import FollowedUp, FollowUp, Recovery, Visit, VisitScores
+from cuffwright.case.score import Change, ScoreResult, ScoreTable
+from cuffwright.course.general import GENERAL
+from cuffwright.outcome.change import change
+from cuffwright.outcome.integrity import imaged
+from cuffwright.outcome.norms import relative
+from cuffwright.outcome.recovery import recovery
+from cuffwright.outcome.scoring import score
+from cuffwright.outcome.visits import due_visits
+
+DAYS_PER_WEEK = 7
+"""Numerical choice: days of a week."""
+
+DECIMALS = 1
+"""Numerical choice: decimals of weeks since the operation."""
+
+
+def followed(record: FollowUp, tables: Mapping[str, ScoreTable], book: FactBook, *, today: date) -> FollowedUp:
+    """Work out a follow-up on the day ``today``.
+
+    Raises
+    ------
+    CaseError
+        When an answer is impossible, or a visit lies after today.
+    """
+    facts = Citing(book)
+    late = [visit.day for visit in record.visits if visit.day > today]
+    if late:
+        raise CaseError(f"a visit on {late[0]} lies after today, {today}; correct the day")
+    visits = tuple(_visit(record, visit, tables, facts) for visit in sorted(record.visits, key=lambda v: v.day))
+    before = {one.name: one for visit in visits if visit.weeks <= 0 for one in visit.scores}
+    changes = tuple(
+        (visit.day, change(tables[one.name], before[one.name], one))
+        for visit in visits
+        for one in visit.scores
+        if visit.weeks > 0 and one.name in before
+    )
+    return FollowedUp(
+        patient=record.patient,
+        side=record.side,
+        operation_date=record.operation_date,
+        today=today,
+        due=due_visits(record.operation_date, tuple(visit.day for visit in visits), today, facts),
+        visits=visits,
+        changes=changes,
+        integrity=tuple(
+            imaged(record.operation_date, visit.day, visit.seen, facts) for visit in record.visits if visit.seen
+        ),
+        recovery=_recoveries(visits, tables),
+        complications=record.complications,
+        cautions=(*GENERAL, *_cautions(record, changes)),
+        facts=tuple(facts.used),
+        version=__version__,
+        edition=book.edition,
+    )
+
+
+def _visit(record: FollowUp, visit: Visit, tables: Mapping[str, ScoreTable], facts: Citing) -> VisitScores:
+    found: list[ScoreResult] = []
+    for answers in visit.answers:
+        if answers.score not in tables:
+            raise CaseError(f"there is no score {answers.score}; choose one of {', '.join(tables)}")
+        found.append(score(tables[answers.score], answers))
+    constant = next((one.value for one in found if one.name == "constant"), None)
+    norms = () if constant is None else relative(constant, record.age, record.sex, facts)
+    weeks = round((visit.day - record.operation_date).days / DAYS_PER_WEEK, DECIMALS)
+    return VisitScores(visit.day, weeks, tuple(found), norms)
+
+
+def _recoveries(visits: tuple[VisitScores, ...], tables: Mapping[str, ScoreTable]) -> tuple[Recovery, ...]:
+    names = dict.fromkeys(one.name for visit in visits for one in visit.scores)
+    courses = {
+        name: tuple((visit.weeks, one) for visit in visits for one in visit.scores if one.name == name)
+        for name in names
+    }
+    found = (recovery(tables[name], course) for name, course in courses.items())
+    return tuple(one for one in found if one is not None)
+
+
+def _cautions(record: FollowUp, changes: tuple[tuple[date, Change], ...]) -> tuple[str, ...]:
+    found = []
+    if record.as_planned is None:
+        found.append("Whether the repair was done as planned is not known: nothing planned is shown as done.")
+    if record.as_planned is False:
+        found.append("The repair was not done as planned: no sheet made from the plan holds.")
+    if record.visits and not changes:
+        found.append("No change computed: needs a score before the operation and the same score after it.")
+    return tuple(found)

@@ -1,0 +1,78 @@
+"""A bench construct as anchors, holes and stitches on its strip of tendon."""
+
+from collections.abc import Iterator, Mapping
+
+from cuffwright.case.layout import Anchor, Hole, Layout, Stitch, TendonStrip
+from cuffwright.course.proof.bench import Construct
+
+MEDIAL, FOOTPRINT, WALL = "all-suture-2.5", "threaded-5.0", "push-in-4.5"
+
+
+def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, TendonStrip]:
+    """The layout and its strip with the numbers of ``setup`` (mm).
+
+    ``width``, ``edge`` and ``thickness`` are the strip's; ``spacing`` between anchors of a row; ``medial`` the
+    medial row from the margin; ``inset`` of footprint anchors from the edge; ``beyond`` of wall anchors past it
+    along the bone; ``half_mattress`` from anchor to mattress hole; ``apart`` between simple stitches of one anchor;
+    ``bite`` of simple stitches from the tendon edge.
+    """
+    strip = TendonStrip(0.0, setup["width"], setup["edge"], setup["thickness"])
+    medial = tuple(
+        Anchor(str(n), "medial", u, setup["medial"], 0.0, MEDIAL)
+        for n, u in enumerate(_row(strip, setup, construct.medial), 1)
+    )
+    lateral = tuple(_lateral(construct, strip, setup))
+    holes: list[Hole] = []
+    stitches: list[Stitch] = []
+    for anchor in medial:
+        pair = tuple(
+            Hole(f"{anchor.name}a{side}", anchor.u + way * setup["half_mattress"], anchor.v)
+            for side, way in (("F", -1), ("B", 1))
+        )
+        holes += pair
+        if construct.mattress:
+            stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
+    if construct.lateral_stitch == "simple":
+        _simple(construct, lateral, strip, setup, holes, stitches)
+    if construct.lateral_stitch == "bridge":
+        stitches += _bridges(construct, medial, lateral)
+    return Layout(construct.name, (*medial, *lateral), tuple(holes), tuple(stitches)), strip
+
+
+def _row(strip: TendonStrip, setup: Mapping[str, float], count: int) -> list[float]:
+    return [strip.width / 2 + (n - (count - 1) / 2) * setup["spacing"] for n in range(count)]
+
+
+def _lateral(construct: Construct, strip: TendonStrip, setup: Mapping[str, float]) -> Iterator[Anchor]:
+    wall = construct.lateral_stitch == "bridge"
+    v = strip.edge + setup["beyond"] if wall else strip.edge - setup["inset"]
+    for n, u in enumerate(_row(strip, setup, construct.lateral), 1):
+        yield Anchor(f"L{n}", "lateral", u, v, 0.0, WALL if wall else FOOTPRINT)
+
+
+def _simple(
+    construct: Construct,
+    anchors: tuple[Anchor, ...],
+    strip: TendonStrip,
+    setup: Mapping[str, float],
+    holes: list[Hole],
+    stitches: list[Stitch],
+) -> None:
+    for anchor in anchors:
+        for n in range(construct.each):
+            u = anchor.u + (n - (construct.each - 1) / 2) * setup["apart"]
+            holes.append(Hole(f"{anchor.name}{chr(ord('a') + n)}F", u, strip.edge - setup["bite"]))
+            stitches.append(Stitch("simple", anchor.name, (holes[-1].name,), 0))
+
+
+def _bridges(construct: Construct, medial: tuple[Anchor, ...], lateral: tuple[Anchor, ...]) -> Iterator[Stitch]:
+    """The front limb of each medial anchor to the front wall anchor, the back limb to the back one.
+
+    With one wall anchor, one limb of each medial anchor runs to it: the one nearer to it.
+    """
+    for anchor in medial:
+        sides = "FB" if len(lateral) > 1 else ("B" if anchor.u < lateral[0].u else "F")
+        for side in sides:
+            end = lateral[0] if side == "F" else lateral[-1]
+            hole = f"{anchor.name}a{side}"
+            yield Stitch("bridge", anchor.name, (hole,), 1, construct.knotted, end.name)

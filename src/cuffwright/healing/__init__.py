@@ -1,0 +1,1 @@
+"""Whether to repair: classes, published odds side by side, reasons against, work on bone. It never decides."""

@@ -1,0 +1,43 @@
+"""Retear by age: 1600 repairs of one surgeon."""
+
+from cuffwright.case.fact import Citing
+from cuffwright.healing.deciding import Given, around
+from cuffwright.healing.known import Known
+from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary
+
+EDGES = (1, 2, 3, 4)
+
+
+def _work(given: Given, facts: Citing) -> Found:
+    age = float(given["patient.age"] or 0)
+    band = sum(age >= facts.number(f"retear.age.edge.{edge}") for edge in EDGES)
+    rate = facts.number(f"retear.age.rate.{band}")
+    return Found((rate, rate))
+
+
+def _domain(facts: Citing) -> Domain:
+    return {"patient.age": around(*(facts.number(f"retear.age.edge.{edge}") for edge in EDGES))}
+
+
+def _member(known: Known, _facts: Citing) -> Membership:
+    found = primary(known)
+    return (
+        Membership("not known", ()) if found.inside == "outside" and not known.yes("patient.earlier_repair") else found
+    )
+
+
+MODEL = Model(
+    name="age-band",
+    title="By age",
+    order=(0, 2),
+    outcome=NOT_HEALED,
+    people="1600 repairs of one surgeon, single row, partial tears included",
+    imaging="ultrasound",
+    when="6 months",
+    key="retear.age.rate.0",
+    required=("patient.age",),
+    domain=_domain,
+    work=_work,
+    member=_member,
+    cautions=("One expert's rates; many hospitals together see about three times as many.",),
+)

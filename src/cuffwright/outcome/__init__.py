@@ -1,0 +1,1 @@
+"""Whether it worked: scores, change against published limits, visits, healing by imaging, recovery."""

@@ -1,0 +1,1 @@
+"""Placements that repair patterns share: rows of anchors, stitches, bridges, tunnels, closed clefts."""

@@ -1,0 +1,146 @@
+"""Ask a number of Access: what it means, how it comes about, what it rests on, how far to believe it."""
+
+from collections.abc import Callable
+from dataclasses import asdict, dataclass
+from typing import Any
+
+from cuffwright.access.margins import SENTENCE
+from cuffwright.case.errors import CaseError
+from cuffwright.case.reach import AccessResult
+from cuffwright.course.access import Ready
+from cuffwright.course.asking import Answer
+
+DRAWN = (
+    "Over drawn shoulders that agree with what the case measures, with hands that place and stab a little off and an"
+    " arm a few degrees off. Straight instruments, bones as blocks, rods and a ball; soft tissue does not give."
+)
+
+
+NARROW = ("acromion.", "footprint.", "shoulder.")
+"""Measures of the case that narrow the shoulder; those of the tear only place what is to be reached."""
+
+
+@dataclass(frozen=True)
+class _Told:
+    title: str
+    value: str
+    meaning: str
+    formula: str
+    keys: tuple[str, ...]
+    validity: str = DRAWN
+
+
+def explain(asked: Ready, found: AccessResult, name: str) -> dict[str, Any]:
+    """Answer for one number by its name; raises CaseError for a name that cannot be asked."""
+    head, _, rest = name.partition(".")
+    try:
+        told = ASKS[head](found, rest)
+    except (KeyError, StopIteration):
+        raise CaseError(f"{name!r} is no result of Access; ask one of {', '.join(sorted(ASKS))}") from None
+    book = asked.prepared.book
+    facts = tuple(book.fact(key) for key in found.facts if key.startswith(told.keys))
+    inputs = tuple(
+        (path, f"{m.value:g}, SD {m.sd:g}, {m.origin}; {m.trace}")
+        for path, m in asked.prepared.sheet.measurements()
+        if m is not None and path.startswith(NARROW if head == "margin" else (*NARROW, "tear."))
+    )
+    answer = Answer(name, told.title, told.value, told.meaning, told.formula, inputs, facts, told.validity)
+    return {**asdict(answer), "text": answer.text}
+
+
+def _reach(found: AccessResult, rest: str) -> _Told:
+    portal, _, site = rest.partition(".")
+    row = next(one for one in found.reaches if (one.portal, one.site) == (portal, site))
+    room = "" if row.room is None else f", {row.room:g} mm of bone behind the tip"
+    return _Told(
+        f"{row.kind.capitalize()} {site} from the {portal} portal",
+        row.words.split(": ", 1)[1],
+        f"A straight path {row.length:g} mm long at {row.angle_degrees:g} degrees to the bone (90 is square){room}.",
+        "The path runs from the skin to the site, as thick as its tool. It counts when no bone is struck, its angle and"
+        " length suffice, and an anchor keeps bone behind its tip; the probability is the share of draws in which it"
+        " does.",
+        ("tool.", "reach.", "pose.error", "portal.error", "scatter.surgery.", f"portal.{portal.split()[0]}"),
+    )
+
+
+def _margin(found: AccessResult, rest: str) -> _Told:
+    one = next(m for m in found.margins if m.portal == rest)
+    m = one.margin
+    return _Told(
+        f"{one.nerve.capitalize()} nerve from the {rest} portal",
+        f"{m.middle:g} mm ({m.share:.0%} between {m.low:g} and {m.high:g}); 5th percentile {one.fifth:g}, with the"
+        f" shortest published distance {one.floor:g}",
+        SENTENCE,
+        "Published distances carried to this shoulder and arm position, of disagreeing series the lower. The 5th"
+        " percentile takes the largest published loss with abduction.",
+        (f"nerve.{one.nerve}", "pose.rhythm", "arm.length"),
+        "A population estimate: how far the nerve lies in people like this one, never that a portal is harmless.",
+    )
+
+
+def _hidden(found: AccessResult, _: str) -> _Told:
+    sites = f"; under it lie {', '.join(found.hidden.sites)}" if found.hidden.sites else ""
+    return _Told(
+        "Footprint under the acromion",
+        f"{found.hidden.share:.1%}{sites}",
+        "Share of the footprint's area that lies under the acromion, looked at along the plate's normal.",
+        "Points over the footprint, each weighted by the bone's area about it, counted where the acromion covers them.",
+        ("acromion.", "form.acromion", "footprint."),
+        "On the mean shoulder; acromions differ more than any other bone of the shoulder.",
+    )
+
+
+def _moves(found: AccessResult, _: str) -> _Told:
+    steps = "; ".join(f"{move.pose.words}: {', '.join(site for site, _ in move.steps)}" for move in found.moves)
+    return _Told(
+        "Arm positions",
+        f"{len(found.moves)}: {steps}",
+        "The fewest arm positions in which every site that can be reached is reached, in working order.",
+        "Medial anchors, then holes, then lateral anchors; searched exactly, of equal plans the one that swings the arm"
+        " least.",
+        ("pose.",),
+        "On the mean shoulder: the share of drawn shoulders in which each step holds stands in the table.",
+    )
+
+
+def _unreached(found: AccessResult, rest: str) -> _Told:
+    rows = [row for row in found.reaches if row.site == rest]
+    if not rows:
+        raise StopIteration
+    return _Told(
+        f"{rest} from nowhere",
+        "; ".join(f"{row.portal}: {row.reason or row.answer}" for row in rows),
+        "No portal reaches it in any arm position tried.",
+        "Each straight path over all arm positions tried; told is what stops most of them.",
+        ("tool.", "reach."),
+    )
+
+
+def _better(found: AccessResult, rest: str) -> _Told:
+    one = next(b for b in found.better if b.portal == rest)
+    return _Told(
+        f"A better place for the {rest} portal",
+        f"{one.after} sites in reach here instead of {one.before}; flattest anchor path {one.angle_after:g} degrees",
+        "The place within the portal's latitude that brings most sites into reach in this arm position.",
+        "Places tried along and across the edge within the latitude; the first of the best.",
+        ("portal.latitude", "portal.accessory"),
+        "On the mean shoulder, counted without draws.",
+    )
+
+
+def _caution(found: AccessResult, rest: str) -> _Told:
+    caution = next(c for c in found.cautions if c.code == rest)
+    keys = (caution.fact,) if caution.fact else ()
+    return _Told("Caution", caution.text, "Where it applies: " + (caution.where or "the whole answer"), "", keys)
+
+
+ASKS: dict[str, Callable[[AccessResult, str], _Told]] = {
+    "reach": _reach,
+    "margin": _margin,
+    "hidden": _hidden,
+    "moves": _moves,
+    "unreached": _unreached,
+    "better": _better,
+    "caution": _caution,
+}
+"""What can be asked, by the first word of its name."""

@@ -1,0 +1,23 @@
+"""What each place of a case still lacks."""
+
+from cuffwright.course.board import Board
+from cuffwright.web.measures import WORDS, unknown
+
+WANTED = (
+    "acromion.critical_shoulder_angle_degrees",
+    "acromion.acromiohumeral_interval_mm",
+    "footprint.head_radius_mm",
+)
+"""The measures that narrow the shoulder."""
+
+
+def access_lacks(board: Board) -> list[str]:
+    """What Access lacks in this case, in words."""
+    missing = [] if board.layout else ["A repair pattern"]
+    known = dict(board.sheet.measurements())
+    return missing + [WORDS[path][0] for path in WANTED if known.get(path) is None]
+
+
+def missing(board: Board) -> dict[str, int]:
+    """How many things each place lacks, for the thread."""
+    return {"Tear": unknown(board.sheet), "Access": len(access_lacks(board))}

@@ -1,0 +1,56 @@
+"""The view against pressure beside the pressure at the brain (dossier, section f)."""
+
+import pytest
+
+from cuffwright.case.errors import CaseError
+from cuffwright.course.general import GENERAL
+from cuffwright.course.perioperative import perioperative
+from cuffwright.evidence.book import load_book
+
+
+@pytest.mark.parametrize(("systolic", "space"), [(110, 61), (95, 46), (40, 0)])
+def test_pressure_for_the_view(systolic, space):
+    """Systolic minus 49: 110 gives 61, 95 gives 46 (Arthroscopy 1995, average of 22 cases)."""
+    assert perioperative(load_book(), systolic=systolic).space == space
+
+
+def test_pressure_at_the_brain_by_both_corrections():
+    """80 at 36 cm: 52.3 by 0.77 and 53.5 by 0.735 mmHg a cm (self-test of 2013, teaching page)."""
+    found = perioperative(load_book(), mean=80, height_cm=36).brain
+    assert (found.low, found.high) == (52.3, 53.5)
+
+
+@pytest.mark.req("REQ-152")
+def test_both_numbers_stand_in_one_line_without_a_set_point():
+    """View and brain stand side by side; the anaesthetist decides; drugs, skin and clots are the hospital's."""
+    found = perioperative(load_book(), systolic=110, mean=80, height_cm=36)
+    assert "61 mmHg" in found.beside
+    assert "52.3 to 53.5 mmHg" in found.beside
+    assert "The anaesthetist decides" in found.decides
+    assert "no set-point" in found.decides
+    assert all("hospital's own policy" in words for words in found.policy)
+    assert found.order[-1] == "pressure last"
+    assert found.general == GENERAL
+
+
+@pytest.mark.req("REQ-143")
+def test_what_is_missing_is_named():
+    """Each missing input is named and its half is not computed; an unknown cuff is not taken for the arm's."""
+    found = perioperative(load_book(), systolic=110)
+    assert found.brain is None
+    assert found.missing == ("mean pressure", "height of the ear")
+    assert "not computed, needs mean pressure" in found.beside
+    assert any("is not known" in words for words in found.cautions)
+    assert perioperative(load_book()).space is None
+
+
+def test_concern_and_ankle_are_said_and_the_impossible_refused():
+    """Below 80 mmHg at the brain and a cuff at the ankle caution; a mean above the systolic is refused."""
+    low, high = (perioperative(load_book(), mean=mean, height_cm=20) for mean in (90, 120))
+    assert any("region of concern" in words for words in low.cautions)
+    assert not any("region of concern" in words for words in high.cautions)
+    assert "ankle" in perioperative(load_book(), ankle_cuff=True).cautions[0]
+    with pytest.raises(CaseError, match="exceeds the systolic"):
+        perioperative(load_book(), systolic=90, mean=100)
+    with pytest.raises(CaseError, match="give mmHg"):
+        perioperative(load_book(), mean=-1)

@@ -1,0 +1,117 @@
+"""Series by geometry: order, step, gaps, mixed orientations and contradictory tags are found from the places."""
+
+import gzip
+import io
+from pathlib import Path
+
+import nibabel
+import pydicom
+import pytest
+
+from cuffwright.imaging.intake.taking_in import take_in
+from tests.imaging.stacks import TEST_FILES, write_stack
+
+DISC = TEST_FILES / "dicomdirtests"
+
+
+@pytest.mark.req("REQ-160")
+def test_slices_sort_by_place_whatever_they_are_called(tmp_path):
+    """Eight slices 3 mm apart with names and numbers against their order: sorted by place, step 3 mm."""
+    write_stack(tmp_path, [12, 0, 21, 3, 18, 9, 6, 15])
+    (series,) = take_in(tmp_path).series
+    assert [p.slice_plane.position[2] for p in series.pictures] == [0, 3, 6, 9, 12, 15, 18, 21]
+    assert series.stack.step_mm == pytest.approx(3)
+    assert series.stack.even
+
+
+def test_a_lost_slice_is_named(tmp_path):
+    """Two of ten slices taken out: the gap and the number lost are said, and it is no even volume."""
+    write_stack(tmp_path, [3.0 * i for i in range(10) if i not in (4, 5)])
+    (series,) = take_in(tmp_path).series
+    assert not series.stack.even
+    assert any("steps of 3.00 to 9.00 mm, about 2 slices are missing" in note for note in series.notes)
+
+
+def test_a_real_series_with_a_gap():
+    """F9 (pydicom, CT2): four slices, gaps 1.25 and 202.5 mm."""
+    found = take_in(DISC / "77654033" / "CT2")
+    (series,) = [s for s in found.series if len(s) == 4]
+    assert any("steps of 1.25 to 202.50 mm" in note for note in series.notes)
+
+
+@pytest.mark.req("REQ-160")
+def test_a_tag_that_contradicts_the_places_is_named_and_not_used(tmp_path):
+    """The trap of F8 (true step 7 mm, tag 2.0, thickness 5.0): the step is 7 and the tag is called wrong."""
+    write_stack(tmp_path, [7.0 * i for i in range(6)], SliceThickness=5.0, SpacingBetweenSlices=2.0)
+    (series,) = take_in(tmp_path).series
+    assert series.stack.step_mm == pytest.approx(7)
+    assert any("tag says 2 mm between slices, their places say 7.00 mm" in note for note in series.notes)
+
+
+def test_rotating_projections_are_not_stacked():
+    """F11 (pydicom, MR700): seven orientations in one series make seven series of one, each told so."""
+    found = take_in(DISC / "98892003" / "MR700")
+    assert len(found.series) == 7
+    assert all("7 groups of different orientation" in " ".join(s.notes) for s in found.series)
+
+
+def test_localizers_of_three_spaces_stay_apart():
+    """F12 (pydicom, MR2): seven localizers, three series and spaces, exponents in their spacing; not measurable."""
+    found = take_in(DISC / "98892003" / "MR2")
+    assert len(found.pictures) == 7
+    assert len({p.frame_of_reference_uid for p in found.pictures}) == 3
+    assert all(len({p.frame_of_reference_uid for p in s.pictures}) == 1 for s in found.series)
+
+
+def test_slices_at_one_place_are_no_volume(tmp_path):
+    """The same three places twice (two echoes): told, and not even."""
+    write_stack(tmp_path, [0, 3, 6, 0.0, 3.0, 6.0])
+    (series,) = take_in(tmp_path).series
+    assert len(series) == 6
+    assert not series.stack.even
+    assert any("share places" in note for note in series.notes)
+
+
+def test_a_tilted_gantry_is_named(tmp_path):
+    """Slices that slide sideways by 1 mm a step: sheared, not even."""
+    for i in range(4):
+        write_stack(tmp_path / str(i), [3.0 * i], ImagePositionPatient=[-158.0, -179.0 + i, 3.0 * i])
+    (series,) = take_in(tmp_path).series
+    assert not series.stack.even
+    assert any("slide by up to 1.00 mm" in note for note in series.notes)
+
+
+def test_frames_of_an_enhanced_object_are_put_in_order(tmp_path):
+    """F15 (nibabel): 176 frames of one file, 1 mm apart; written backwards they are put in order by their place."""
+    folder = Path(nibabel.__file__).parent / "nicom" / "tests" / "data"
+    packed = next(folder.glob("*mprage*.dcm.gz"))
+    dataset = pydicom.dcmread(io.BytesIO(gzip.decompress(packed.read_bytes())))
+    dataset.PerFrameFunctionalGroupsSequence = list(reversed(dataset.PerFrameFunctionalGroupsSequence))
+    dataset.save_as(tmp_path / "frames.dcm")
+    (series,) = take_in(tmp_path).series
+    assert [p.frame for p in series.pictures] == list(reversed(range(176)))
+    assert series.stack.step_mm == pytest.approx(1, abs=1e-3)
+    assert series.stack.even
+
+
+def test_a_picture_taken_twice_counts_once(tmp_path):
+    """The same file under two names: one picture, and a note."""
+    place = write_stack(tmp_path, [0])[0]
+    (tmp_path / "copy").write_bytes(place.read_bytes())
+    found = take_in(tmp_path)
+    assert len(found.pictures) == 1
+    assert "twice" in found.notes[0]
+
+
+@pytest.mark.parametrize(
+    ("file", "words"),
+    [
+        ("CT_small.dcm", "lengths, angles and ratios"),
+        ("SC_rgb_gdcm_KY.dcm", "cannot be measured"),
+        ("dicomdirtests/77654033/CR1/6154", "angles and ratios; lengths only after"),
+    ],
+)
+def test_what_a_series_allows_is_said(file, words):
+    """CT measures, a secondary capture does not (F4: a radiograph with the detector's spacing: angles and ratios)."""
+    (series,) = take_in([TEST_FILES / file]).series
+    assert series.can_measure.startswith(words)
