@@ -14,7 +14,8 @@ export PYTHONDONTWRITEBYTECODE := 1
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
 
-test: setup front browser warm check
+test: setup front browser
+	$(MAKE) --no-print-directory --jobs 2 warm check
 	$(BIN)/pytest -n auto --maxprocesses 4 --dist worksteal --junitxml build/junit.xml
 	$(BIN)/python tools/trace_requirements.py --report build/junit.xml
 	$(BIN)/python tools/long_record.py

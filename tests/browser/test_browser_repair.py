@@ -316,6 +316,7 @@ def test_a_killed_server_is_told_and_its_return_is_noticed(page: Page, tmp_path:
         expect(page.locator("#trouble")).to_be_empty(timeout=20_000)
         assert again.board(key)["seq"] == 2
     finally:
+        page.goto("about:blank")
         again.stop()
 
 

@@ -5,7 +5,6 @@ import os
 import signal
 import subprocess
 import sys
-import time
 from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
@@ -134,9 +133,12 @@ def test_stopping_leaves_nothing_half_written(tmp_path: Path) -> None:
     )
     assert process.stderr is not None
     assert process.stderr.readline() == b"drawing ...\n"
-    time.sleep(0.5)
+    assert process.stderr.readline().startswith(b"First look")
     process.send_signal(signal.SIGINT)
-    _, said = process.communicate(timeout=60)
+    try:
+        _, said = process.communicate(timeout=60)
+    finally:
+        process.kill()
 
     assert process.returncode == 130
     assert b"half-written" in said
