@@ -130,6 +130,7 @@ def test_stopping_leaves_nothing_half_written(tmp_path: Path) -> None:
         [*COMMAND, "report", str(CASE), "-o", str(out), "--draws", "100000"],
         stdout=subprocess.PIPE,
         stderr=subprocess.PIPE,
+        preexec_fn=lambda: signal.signal(signal.SIGINT, signal.SIG_DFL),  # a shell's background job ignores Ctrl-C
     )
     assert process.stderr is not None
     assert process.stderr.readline() == b"drawing ...\n"
