@@ -9,7 +9,10 @@ import pytest
 ROOT = Path(__file__).resolve().parents[2]
 REQUIREMENT = '[[requirement]]\nid = "REQ-001"\ntext = "A case without a side is refused."\nhazards = ["H-01"]\n'
 HAZARD = '[[hazard]]\nid = "H-01"\nsituation = "wrong side"\nrelease = "0.1"\nrequirements = ["REQ-001"]\n'
-PROVING = 'import pytest\n\n@pytest.mark.req("REQ-001")\ndef test_side():\n    assert True\n'
+SIDE = 'import pytest\nSIDES = {"right": 1, "left": -1}\n'
+CHECK = 'assert SIDES["left"] == -SIDES["right"]'
+UNMARKED = f"{SIDE}def test_side():\n    {CHECK}\n"
+PROVING = f'{SIDE}@pytest.mark.req("REQ-001")\ndef test_side():\n    {CHECK}\n'
 
 
 class Tree:
@@ -64,7 +67,7 @@ def test_a_passing_run_proves_the_hazard_controlled(tree):
 @pytest.mark.parametrize(
     ("change", "words"),
     [
-        ({"tests": "def test_side():\n    assert True\n"}, "REQ-001 is not proved: no test"),
+        ({"tests": UNMARKED}, "REQ-001 is not proved: no test"),
         ({"tests": PROVING.replace("REQ-001", "REQ-999")}, "cites REQ-999, which is not in the requirement file"),
         ({"hazards": HAZARD.replace('["REQ-001"]', "[]")}, "H-01 is in scope but lists no requirement"),
         ({"hazards": HAZARD.replace("REQ-001", "REQ-777")}, "H-01 lists REQ-777, which is not in the requirement"),
@@ -83,9 +86,9 @@ def test_a_broken_link_fails(tree, capsys, change, words):
 @pytest.mark.parametrize(
     ("body", "words"),
     [
-        (PROVING.replace("assert True", "assert False"), "not proved: failed"),
-        (PROVING.replace("assert True", "pytest." + "skip('x')"), "not proved: skipped"),
-        (PROVING.replace("    assert True", "    raise RuntimeError"), "not proved: failed"),
+        (PROVING.replace('"left": -1', '"left": 1'), "not proved: failed"),
+        (PROVING.replace(CHECK, 'raise __import__("unittest").SkipTest'), "not proved: skipped"),
+        (PROVING.replace(CHECK, "raise RuntimeError"), "not proved: failed"),
     ],
 )
 def test_a_control_that_did_not_pass_fails_its_hazard(tree, capsys, body, words):
@@ -115,7 +118,7 @@ def test_one_failed_case_among_many_fails(tree, capsys):
 
 def test_a_mark_missing_from_the_report_fails(tree, capsys):
     """A report made before the mark was written does not count for it."""
-    tree.write(tests="def test_side():\n    assert True\n")
+    tree.write(tests=UNMARKED)
     report = tree.report()
     tree.write()
     assert tree.trace("--report", report) == 1
@@ -125,9 +128,9 @@ def test_a_mark_missing_from_the_report_fails(tree, capsys):
 @pytest.mark.parametrize(
     "tests",
     [
-        'import pytest\npytestmark = pytest.mark.req("REQ-001")\ndef test_side():\n    assert True\n',
-        'import pytest\npytestmark = [pytest.mark.req("REQ-001")]\ndef test_side():\n    assert True\n',
-        'import pytest\n@pytest.mark.req("REQ-001")\nclass TestSide:\n    def test_side(self):\n        assert True\n',
+        UNMARKED.replace("def ", 'pytestmark = pytest.mark.req("REQ-001")\ndef '),
+        UNMARKED.replace("def ", 'pytestmark = [pytest.mark.req("REQ-001")]\ndef '),
+        f'{SIDE}@pytest.mark.req("REQ-001")\nclass TestSide:\n    def test_side(self):\n        {CHECK}\n',
     ],
 )
 def test_marks_on_modules_and_classes_count(tree, tests):
