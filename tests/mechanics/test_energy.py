@@ -6,7 +6,7 @@ import pytest
 from cuffwright.mechanics.kernels.energy import assemble, spring
 from cuffwright.mechanics.kernels.ramp import rise
 from cuffwright.mechanics.kernels.rope import TENSIONED, TIED, lengths
-from cuffwright.mechanics.kernels.work import workspace
+from cuffwright.mechanics.kernels.work import Ties, workspace
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, WRAP, Net
 from cuffwright.mechanics.pull import ENDLESS
 from cuffwright.mechanics.weave import weave
@@ -153,7 +153,7 @@ def test_thickness_law():
     work = workspace(net)
     slack = np.zeros(1, np.int64)
     nothing, none, rope = np.zeros(1), np.zeros((1, 2)), np.ones((1, 1))
-    energy = assemble(net, x, False, slack, rope, rope, rope, none, none, nothing, work)
+    energy = assemble(net, x, False, Ties(slack, rope, rope, rope, none, none, nothing), work)
     assert energy == pytest.approx(13.85, abs=0.005)
     assert work.g[4] == pytest.approx(16.67, abs=0.005)
 
@@ -184,7 +184,7 @@ def test_gradient_and_hessian_agree_with_differences(knotted):
 
     def at(y):
         work = workspace(net)
-        e = assemble(net, y, True, states, stiff, rest, limit, slot, tied, grip, work)
+        e = assemble(net, y, True, Ties(states, stiff, rest, limit, slot, tied, grip), work)
         return e, work.g, work.H
 
     _, g, H = at(x)

@@ -13,7 +13,7 @@ from cuffwright.mechanics.kernels.newton import settle
 from cuffwright.mechanics.kernels.ramp import lose, tie
 from cuffwright.mechanics.kernels.rope import TIED, parts_of, share_out
 from cuffwright.mechanics.kernels.slip import keep_slips, rope_tensions, rub_limits, wrap_angle
-from cuffwright.mechanics.kernels.work import workspace
+from cuffwright.mechanics.kernels.work import Ties, workspace
 from cuffwright.mechanics.net import ON_ANCHOR, ON_BOTTOM, ON_TOP
 from cuffwright.mechanics.plain_ropes import slide
 from cuffwright.mechanics.pull import pull
@@ -95,10 +95,11 @@ def test_every_cut_stays_within_the_capstan_law_under_load():
     x, stiff, rest = tie(net)
     limit, tension = np.zeros(rest.shape), np.zeros(rest.shape)
     here, none, tied = np.full(net.nodes.size, TIED), np.zeros((net.kind.size, 2)), np.zeros((net.kind.size, 2))
+    ties = Ties(here, stiff, rest, limit, none, tied, np.zeros(net.kind.size))
     for _ in range(12):
         x[-1] += 0.25
         for _ in range(60):
-            settle(net, x, False, here, stiff, rest, limit, none, tied, np.zeros(net.kind.size), workspace(net))
+            settle(net, x, False, ties, workspace(net))
             rope_tensions(net, x, here, stiff, rest, limit, tension)
             rub_limits(net, x, tension, limit)
     ratios = []
@@ -136,7 +137,7 @@ def test_rope_is_neither_made_nor_lost_by_sliding():
     limit, tension, after = np.zeros(rest.shape), np.zeros(rest.shape), rest.copy()
     here, none, still = np.full(net.nodes.size, TIED), np.zeros((net.kind.size, 2)), np.zeros(net.kind.size)
     for _ in range(40):
-        settle(net, x, False, here, stiff, rest, limit, none, none, still, workspace(net))
+        settle(net, x, False, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
         rope_tensions(net, x, here, stiff, rest, limit, tension)
         rub_limits(net, x, tension, limit)
     keep_slips(net, x, here, stiff, tension, after)

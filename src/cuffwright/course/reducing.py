@@ -1,7 +1,8 @@
 """Can the torn edge be brought to bone, how hard does it pull, and how much of a remedy would free it."""
 
+from bisect import bisect_left
 from dataclasses import dataclass, replace
-from math import log1p, sqrt
+from math import atan, degrees, log1p, sqrt
 
 import numpy as np
 
@@ -13,7 +14,7 @@ from cuffwright.case.tear import Tear
 from cuffwright.course.prepared import Prepared
 from cuffwright.course.rounding import interval, part, rounded
 from cuffwright.mechanics.net import Floats
-from cuffwright.mechanics.reducibility import Age, PassiveLaw, Retraction, reduce_tear
+from cuffwright.mechanics.reducibility import Age, PassiveLaw, Retraction, judge
 
 DRAWS = 2000
 """Numerical choice: draws of the passive tension; it costs no ramp."""
@@ -50,7 +51,7 @@ class Pull:
     @property
     def profile(self) -> Retraction:
         """How far each place of the edge still lies from its target."""
-        return edge_profile(self.tear, self.width, max(0.0, self.far - self.closed)).released(self.nearer)
+        return edge_profile(self.tear, self.width, self.far).converged(self.closed).released(self.nearer)
 
     def drawn(self, abduction_degrees: float, seed: int) -> Floats:
         """Passive tension (N) over shoulders and errors of measurement, lognormal about its mean."""
@@ -112,36 +113,36 @@ def pull_of(prepared: Prepared, layout: Layout, facts: Citing) -> Pull | str:
 
 def tension(pull: Pull, abduction_degrees: float, seed: int) -> Interval:
     """The passive tension (N) with the arm abducted so far, as an interval."""
-    drawn = pull.drawn(abduction_degrees, seed)
+    return _summed(pull.drawn(abduction_degrees, seed))
+
+
+def _summed(drawn: Floats) -> Interval:
     low, high = np.quantile(drawn, ((1 - SHARE) / 2, (1 + SHARE) / 2))
     return interval(Interval(float(drawn.mean()), float(low), float(high), "N", SHARE))
 
 
 def reduction(pull: Pull, seed: int) -> Reduction:
     """The verdict on bringing the edge to its target with the arm at the side."""
-    law = pull.laws[0]
-    force, found = tension(pull, 0.0, seed), reduce_tear(law, pull.profile)
-    words = f"the edge reaches bone at {force.middle:g} N ({force.share:.0%} between {force.low:g} and {force.high:g})"
-    verdict = found.verdict
-    if verdict != "not-directly":
-        verdict = "high" if force.middle > law.high else "caution" if force.middle > law.caution else "reducible"
+    law, profile, drawn = pull.laws[0], pull.profile, pull.drawn(0.0, seed)
+    force, bend = _summed(drawn), profile.bend()
+    verdict = judge(law, bend, force.middle)
+    span = f"{force.middle:g} N ({force.share:.0%} in {force.low:g} to {force.high:g})"
     more = {
         "reducible": "",
         "caution": f"; above {law.caution:g} N: take care",
         "high": f"; above the {law.high:g} N connected with torn repairs",
-        "not-directly": f"; its apex not directly: the edge bends {found.bend:.2f} mm per mm, more than {law.shear:g}",
+        "not-directly": f"; its apex not directly: the edge bends {bend:.2f} mm per mm, more than {law.shear:g}",
     }[verdict]
-    over = float(np.mean(pull.drawn(0.0, seed) > law.high))
     return Reduction(
         force=force,
-        turn_degrees=round(found.turn_degrees, 1),
-        bend=rounded(found.bend, "mm"),
+        turn_degrees=round(degrees(atan(profile.line()[1])), 1),
+        bend=rounded(bend, "mm"),
         nearer=rounded(pull.nearer, "mm"),
         closed=rounded(pull.closed, "mm"),
         torn_at=law.high,
-        over_high=part(over),
+        over_high=part(float(np.mean(drawn > law.high))),
         verdict=verdict,
-        words=words + more,
+        words=f"the edge reaches bone at {span}{more}",
     )
 
 
@@ -154,15 +155,22 @@ def reliefs(pull: Pull, most: float, seed: int) -> tuple[Relief, ...]:
 
 
 def _needed(pull: Pull, remedy: Remedy, most: float, seed: int) -> Relief:
+    """The least amount that frees the edge; more of a remedy never pulls harder nor bends the edge more."""
     name = {"release": "a release or medialised insertion", "side-to-side": "closing the cleft side to side"}[remedy]
-    for steps in range(int(most / STRIDE) + 1):
+
+    def frees(steps: int) -> bool:
         by = steps * STRIDE
         helped = (
             replace(pull, nearer=pull.nearer + by)
             if remedy == "release"
             else replace(pull, closed=min(pull.far, pull.closed + by))
         )
-        if reduction(helped, seed).verdict == "reducible":
-            words = f"{name} by {by:g} mm brings the edge to bone without a flag" if by else f"{name} is not needed"
-            return Relief(remedy, by, rounded(most, "mm"), words)
-    return Relief(remedy, None, rounded(most, "mm"), f"{name} by up to {most:g} mm does not bring it to bone alone")
+        return judge(pull.laws[0], helped.profile.bend(), tension(helped, 0.0, seed).middle) == "reducible"
+
+    steps = int(most / STRIDE) + 1
+    least = bisect_left(range(steps), True, key=frees)
+    if least == steps:
+        return Relief(remedy, None, rounded(most, "mm"), f"{name} by up to {most:g} mm does not bring it to bone alone")
+    by = least * STRIDE
+    words = f"{name} by {by:g} mm brings the edge to bone without a flag" if by else f"{name} is not needed"
+    return Relief(remedy, by, rounded(most, "mm"), words)

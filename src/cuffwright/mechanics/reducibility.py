@@ -129,23 +129,22 @@ class Retraction:
     def released(self, by: float) -> "Retraction":
         """The profile after a release or a medialised insertion brings edge and target ``by`` mm nearer.
 
-        What then reaches by itself lies at 0; the rest keeps its slope.
+        A place below 0 reaches its target and beyond it: it pulls nothing, and the edge bends no more than before.
         """
-        kept = self._cut(by)
-        return Retraction(kept.u, tuple(max(0.0, far - by) for far in kept.far))
+        return Retraction(self.u, tuple(far - by for far in self.far))
 
     def converged(self, closed: float) -> "Retraction":
-        """The profile after side-to-side sutures closed ``closed`` mm of the apex, counted from its deepest place.
+        """The profile after side-to-side sutures closed ``closed`` mm of the cleft, counted from its deepest place.
 
-        What lay deeper than the new margin is margin now: no place lies farther than the apex less ``closed``.
+        The apex lies that much nearer and every other place in proportion: a shallower tear of the same shape.
         """
         if closed < 0.0:
             raise CaseError(f"side-to-side sutures cannot close {closed:g} mm; give 0 or more")
-        margin = max(0.0, max(self.far) - closed)
-        kept = self._cut(margin)
-        return Retraction(kept.u, tuple(min(far, margin) for far in kept.far))
+        apex = max(self.far)
+        share = max(0.0, apex - closed) / apex if apex > 0.0 else 1.0
+        return Retraction(self.u, tuple(share * far for far in self.far))
 
-    def _cut(self, height: float) -> "Retraction":
+    def cut(self, height: float) -> "Retraction":
         """The same profile with a place wherever it crosses ``height`` mm."""
         places: list[tuple[float, float]] = []
         for n, (u, far) in enumerate(zip(self.u, self.far, strict=True)):
@@ -174,27 +173,33 @@ class Reduction:
     words: str
 
 
+def judge(law: PassiveLaw, bend: float, force: float) -> Verdict:
+    """Whether an edge that bends by ``bend`` (mm per mm) and pulls with ``force`` N comes to bone, and how easily."""
+    if bend > law.shear:
+        return "not-directly"
+    if force > law.high:
+        return "high"
+    return "caution" if force > law.caution else "reducible"
+
+
 def reduce_tear(law: PassiveLaw, profile: Retraction, abduction_degrees: float = 0.0) -> Reduction:
     """Force and flags of pulling the retracted edge to its target with the arm at ``abduction_degrees``."""
-    pieces = zip(profile.u, profile.u[1:], strict=False)
+    places = profile.cut(0.0).u
     force = sum(
-        quad(lambda u: float(law.per_mm(profile.at(np.array(u)), abduction_degrees)), a, b)[0] for a, b in pieces
+        quad(lambda u: float(law.per_mm(profile.at(np.array(u)), abduction_degrees)), a, b)[0]
+        for a, b in pairwise(places)
     )
     apex = float(law.per_mm(np.array(max(profile.far)), abduction_degrees))
     bend = profile.bend()
     turn = math.degrees(math.atan(profile.line()[1]))
-    if bend > law.shear:
-        words = (
-            f"apex not directly reducible: its edge bends by {bend:.2f} mm per mm; close it side to side or release it"
-        )
-        return Reduction(force, apex, turn, bend, "not-directly", words)
-    if force > law.high:
-        words = f"the edge reaches bone at {force:.0f} N, above the {law.high:g} N connected with torn repairs"
-        return Reduction(force, apex, turn, bend, "high", words)
-    if force > law.caution:
-        words = f"the edge reaches bone at {force:.0f} N, above {law.caution:g} N: take care"
-        return Reduction(force, apex, turn, bend, "caution", words)
-    return Reduction(force, apex, turn, bend, "reducible", f"the edge reaches bone at {force:.0f} N")
+    verdict = judge(law, bend, force)
+    words = {
+        "not-directly": f"apex not directly reducible: its edge bends by {bend:.2f} mm per mm; close it side to side",
+        "high": f"the edge reaches bone at {force:.0f} N, above the {law.high:g} N connected with torn repairs",
+        "caution": f"the edge reaches bone at {force:.0f} N, above {law.caution:g} N: take care",
+        "reducible": f"the edge reaches bone at {force:.0f} N",
+    }[verdict]
+    return Reduction(force, apex, turn, bend, verdict, words)
 
 
 def site_preloads(law: PassiveLaw, profile: Retraction, sites: Sequence[float], abduction_degrees: float) -> Floats:

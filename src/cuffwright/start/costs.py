@@ -81,16 +81,17 @@ def _newton_step(woven: Woven) -> tuple[float, int]:
     from cuffwright.mechanics.kernels.newton import newton_step
     from cuffwright.mechanics.kernels.ramp import tie
     from cuffwright.mechanics.kernels.rope import TIED
-    from cuffwright.mechanics.kernels.work import workspace
+    from cuffwright.mechanics.kernels.work import Ties, workspace
 
     net = woven.net
     x, stiff, rest = tie(net)
     work, nothing = workspace(net), np.zeros((net.kind.size, 2))
     state, limit, grip = np.full(net.nodes.size, TIED), np.zeros(rest.shape), np.zeros(net.kind.size)
+    ties = Ties(state, stiff, rest, limit, nothing, nothing, grip)
 
     def steps() -> None:
         for _ in range(MANY):
-            assemble(net, x, False, state, stiff, rest, limit, nothing, nothing, grip, work)
+            assemble(net, x, False, ties, work)
             newton_step(work, False)
 
     steps()

@@ -10,8 +10,8 @@ import numpy as np
 from numba import njit
 
 from cuffwright.mechanics.kernels.rope import SLACK, rope_energy
-from cuffwright.mechanics.kernels.work import PER_SITE, Work
-from cuffwright.mechanics.net import STRAP, Floats, Net, Whole
+from cuffwright.mechanics.kernels.work import PER_SITE, Ties, Work
+from cuffwright.mechanics.net import STRAP, Floats, Net
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -26,7 +26,7 @@ def spring(d: float, first: float, tear: float, hard: float) -> tuple[float, flo
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def _site_energy(net: Net, x: Floats, j: int, slot: Floats, tied: Floats, grip: Floats, g: Floats, H: Floats) -> float:
+def _site_energy(net: Net, x: Floats, j: int, ties: Ties, g: Floats, H: Floats) -> float:
     """Add bearing, friction and thickness energy of site ``j`` to ``g`` and ``H``, and return it."""
     b = PER_SITE * j
     energy: float = 0.0
@@ -36,15 +36,15 @@ def _site_energy(net: Net, x: Floats, j: int, slot: Floats, tied: Floats, grip: 
                 H[b, b] = 1.0
                 H[b + 1, b + 1] = 1.0
                 continue
-            du = x[b] - x[b + 2] - slot[j, 0]
-            dv = x[b + 1] - x[b + 3] - slot[j, 1]
+            du = x[b] - x[b + 2] - ties.slot[j, 0]
+            dv = x[b + 1] - x[b + 3] - ties.slot[j, 1]
             first, tear, hard = net.bearing[j], net.tear[j], net.hard
         else:
-            if grip[j] <= 0.0:
+            if ties.grip[j] <= 0.0:
                 continue
-            du = x[b + 2] - tied[j, 0]
-            dv = x[b + 3] - tied[j, 1]
-            first, tear, hard = net.stick, grip[j], 0.0
+            du = x[b + 2] - ties.tied[j, 0]
+            dv = x[b + 3] - ties.tied[j, 1]
+            first, tear, hard = net.stick, ties.grip[j], 0.0
         d = math.sqrt(du * du + dv * dv)
         e, force, stiff = spring(d, first, tear, hard)
         energy += e
@@ -134,13 +134,7 @@ def assemble(
     net: Net,
     x: Floats,
     free: bool,
-    state: Whole,
-    stiff: Floats,
-    rest: Floats,
-    limit: Floats,
-    slot: Floats,
-    tied: Floats,
-    grip: Floats,
+    ties: Ties,
     work: Work,
 ) -> float:
     """Energy (N mm) at ``x``, its gradient and Hessian into ``work``; infinite where crushed through."""
@@ -151,11 +145,11 @@ def assemble(
             return np.inf
     energy = _sheet_energy(net, x, work)
     for j in range(n):
-        energy += _site_energy(net, x, j, slot, tied, grip, work.g, work.H)
+        energy += _site_energy(net, x, j, ties, work.g, work.H)
     if free:
         work.g[a] -= net.preload
         energy -= net.preload * x[a]
     for r in range(net.nodes.size):
-        if state[r] != SLACK:
-            energy += rope_energy(net, x, r, state[r], stiff[r], rest[r], limit[r], work)
+        if ties.state[r] != SLACK:
+            energy += rope_energy(net, x, r, ties.state[r], ties.stiff[r], ties.rest[r], ties.limit[r], work)
     return energy

@@ -10,8 +10,8 @@ import numpy as np
 from numba import njit
 
 from cuffwright.mechanics.kernels.energy import assemble
-from cuffwright.mechanics.kernels.work import Work
-from cuffwright.mechanics.net import Floats, Net, Whole
+from cuffwright.mechanics.kernels.work import Ties, Work
+from cuffwright.mechanics.net import Floats, Net
 
 TOLERANCE = 1e-6
 """Numerical choice: largest residual force left by Newton, N."""
@@ -123,19 +123,13 @@ def settle(
     net: Net,
     x: Floats,
     free: bool,
-    state: Whole,
-    stiff: Floats,
-    rest: Floats,
-    limit: Floats,
-    slot: Floats,
-    tied: Floats,
-    grip: Floats,
+    ties: Ties,
     work: Work,
 ) -> float:
     """Bring ``x`` to the one state of least energy; returns the largest residual force left (N)."""
     g, step, trial = work.g, work.step, work.trial
     size = x.size if free else x.size - 1
-    energy = assemble(net, x, free, state, stiff, rest, limit, slot, tied, grip, work)
+    energy = assemble(net, x, free, ties, work)
     residual: float = np.inf
     for _ in range(ITERATIONS):
         residual = 0.0
@@ -153,13 +147,13 @@ def settle(
         for _ in range(HALVINGS):
             for i in range(size):
                 trial[i] = x[i] + scale * step[i]
-            e = assemble(net, trial, free, state, stiff, rest, limit, slot, tied, grip, work)
+            e = assemble(net, trial, free, ties, work)
             if e <= energy + ARMIJO * scale * fall + TOLERANCE * TOLERANCE * abs(energy):
                 moved = True
                 break
             scale *= 0.5
         if not moved:
-            assemble(net, x, free, state, stiff, rest, limit, slot, tied, grip, work)
+            assemble(net, x, free, ties, work)
             break
         x[:] = trial
         energy = e

@@ -9,7 +9,7 @@ from numpy.typing import NDArray
 from cuffwright.mechanics.kernels.newton import settle
 from cuffwright.mechanics.kernels.rope import SLACK, TENSIONED, TIED, lengths, parts_of, place
 from cuffwright.mechanics.kernels.slip import keep_slips, rope_tensions, rub_limits
-from cuffwright.mechanics.kernels.work import PER_SITE, Work, workspace
+from cuffwright.mechanics.kernels.work import PER_SITE, Ties, Work, workspace
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ROOM, STRAP, Curve, Floats, Net, Whole
 
 TIE = 1e-6
@@ -52,10 +52,9 @@ def tie(net: Net) -> tuple[Floats, Floats, Floats]:
     long = np.zeros(rest.shape)
     limit = np.zeros(rest.shape)
     state = np.zeros(ropes, np.int64)
-    none = np.zeros((n, 2))
-    grip = np.zeros(n)
     lengths(net, x, long)
     stiff = part_stiffness(net, long)
+    ties = Ties(state, stiff, rest, limit, np.zeros((n, 2)), np.zeros((n, 2)), np.zeros(n))
     for stage in range(net.stage.max() + 1):
         pulled = 0
         for r in range(ropes):
@@ -64,7 +63,7 @@ def tie(net: Net) -> tuple[Floats, Floats, Floats]:
                 pulled += 1
         if pulled == 0:
             continue
-        settle(net, x, True, state, stiff, rest, limit, none, none, grip, work)
+        settle(net, x, True, ties, work)
         lengths(net, x, long)
         for r in range(ropes):
             if net.stage[r] == stage:
@@ -78,22 +77,16 @@ def tie(net: Net) -> tuple[Floats, Floats, Floats]:
 def _settle_sliding(
     net: Net,
     x: Floats,
-    state: Whole,
-    stiff: Floats,
-    rest: Floats,
-    limit: Floats,
-    slot: Floats,
-    tied: Floats,
-    grip: Floats,
+    ties: Ties,
     tension: Floats,
     work: Work,
     even: float,
 ) -> None:
     """Settle ``x`` with ropes that slide at the capstan's limit (to ``even`` N); writes the parts' ``tension`` N."""
     for _ in range(PASSES):
-        settle(net, x, False, state, stiff, rest, limit, slot, tied, grip, work)
-        rope_tensions(net, x, state, stiff, rest, limit, tension)
-        if rub_limits(net, x, tension, limit) < even:
+        settle(net, x, False, ties, work)
+        rope_tensions(net, x, ties.state, ties.stiff, ties.rest, ties.limit, tension)
+        if rub_limits(net, x, tension, ties.limit) < even:
             break
 
 
@@ -283,6 +276,7 @@ def rise(
     rest = rest.copy()
     limit = np.zeros(rest.shape)
     parts = np.zeros(rest.shape)
+    ties = Ties(state, stiff, rest, limit, slot, tied, grip)
     clamp, force, edge = np.zeros(rows), np.zeros(rows), np.zeros(rows)
     tension, pull, tissue = np.zeros((rows, ropes)), np.zeros((rows, 2 * n)), np.zeros((rows, 2 * n))
     gap, depth, load = np.zeros((rows, n, 2)), np.zeros((rows, n)), np.zeros((rows, anchors))
@@ -301,7 +295,7 @@ def rise(
         if s > 0 or np.any(slot != 0.0):
             if s > 0:
                 _advance(net, x, before, step)
-            _settle_sliding(net, x, state, stiff, rest, limit, slot, tied, grip, parts, work, even)
+            _settle_sliding(net, x, ties, parts, work, even)
         while True:
             for r in range(ropes):
                 tension[s, r] = parts[r].max()
@@ -315,7 +309,7 @@ def rise(
             lose(net, kind, index, state, alive)
             _release(net, state, x, slot)
             before[:] = x
-            _settle_sliding(net, x, state, stiff, rest, limit, slot, tied, grip, parts, work, even)
+            _settle_sliding(net, x, ties, parts, work, even)
         clamp[s] = x[last]
         force[s] = tissue_pull(net, x, pull[s])
         edge[s] = edge_place(net, x, pull[s])

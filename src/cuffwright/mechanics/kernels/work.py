@@ -11,6 +11,23 @@ PER_SITE = 5
 """Numerical choice: unknowns per site (X in u and v, Y in u and v, indentation)."""
 
 
+class Ties(NamedTuple):
+    """What holds ropes and sites at one moment; the arrays change while a ramp runs.
+
+    ``state`` (r) says whether a rope is slack, tied or being tensioned, ``stiff`` N/mm and ``rest`` mm (r, p) are its
+    parts' stiffness and slack length, ``limit`` (r, p) N the friction at each cut; ``slot`` (n, 2) mm is what has torn,
+    ``tied`` (n, 2) mm where the tissue lay when tied, ``grip`` (n) N the friction limit of each site on bone.
+    """
+
+    state: Whole
+    stiff: Floats
+    rest: Floats
+    limit: Floats
+    slot: Floats
+    tied: Floats
+    grip: Floats
+
+
 class Work(NamedTuple):
     """Scratch of one ramp, and the order in which its unknowns are eliminated.
 
