@@ -9,6 +9,7 @@ const LONG_ENOUGH_PX = 70;
 const NAME_STEP_PX = 15;
 const NAME_FROM_END_PX = 34;
 const LOAD_FROM_HOLE_PX = 44;
+const LOAD_ROW_PX = 20;
 
 type Spot = [number, number];
 
@@ -49,7 +50,7 @@ export function drawLimbs(map: RepairMap, layout: Layout, loads: Map<string, str
     const ends = runs.map((run) => farEnd(map, layout, run, hole.name)).filter((end) => end !== null);
     for (const end of ends) over.push(stroke(line(start, end), look));
     const far = ends.sort((a, b) => distance(start, b) - distance(start, a))[0] ?? start;
-    names.push(...named(hole.name, start, far, loads.get(stitchName(runs[runs.length - 1] ?? first))));
+    names.push(...named(hole.name, start, far, loads.get(stitchName(runs[runs.length - 1] ?? first)), index % 2));
   });
   map.layer.limbs.replaceChildren(...under, ...over, ...knots(map, layout));
   map.layer.loads.replaceChildren(...names);
@@ -83,7 +84,7 @@ function knots(map: RepairMap, layout: Layout): SVGElement[] {
 }
 
 /** The name at the hole and, on a long limb, at its far end; the load on the limb, nearer to the hole. */
-function named(name: string, start: Spot, far: Spot, load: string | undefined): SVGElement[] {
+function named(name: string, start: Spot, far: Spot, load: string | undefined, row: number): SVGElement[] {
   const long = distance(start, far);
   const words = (cls: string, x: number, y: number, anchor: string, text: string): SVGElement =>
     svg("text", { class: cls, x, y, "text-anchor": anchor }, text);
@@ -97,7 +98,7 @@ function named(name: string, start: Spot, far: Spot, load: string | undefined): 
   const end = along(long - NAME_FROM_END_PX);
   shown.push(words("limb-name", end[0] + (left ? -8 : 8), end[1] + 4, left ? "end" : "start", name));
   if (load) {
-    const at = along(Math.min(LOAD_FROM_HOLE_PX, long / 2));
+    const at = along(Math.min(LOAD_FROM_HOLE_PX + row * LOAD_ROW_PX, long / 2));
     shown.push(words("limb-load", at[0], at[1] + 4, "middle", load));
   }
   return shown;
