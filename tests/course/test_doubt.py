@@ -29,9 +29,10 @@ def test_a_share_never_exceeds_the_whole():
 
 
 def test_spread_and_error_add_as_squares():
-    """3 mm of spread below and an error that reaches 4 mm below make 5 mm."""
+    """3 mm of spread below and an error that reaches 4 mm below make 5 mm; above, 5 mm and 12 mm make 13 mm."""
     error = -math.log1p(-4.0 / 10.0) / Z90
     assert widened(Interval(10.0, 7.0, 10.0, "mm", 0.9), error).low == pytest.approx(5.0)
+    assert widened(Interval(10.0, 10.0, 15.0, "mm", 0.9), math.log1p(12.0 / 10.0) / Z90).high == pytest.approx(23.0)
 
 
 @settings(max_examples=50)

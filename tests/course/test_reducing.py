@@ -1,7 +1,7 @@
 """Passive tension of a torn edge: closed forms, the published mean, shapes, remedies."""
 
 from dataclasses import replace
-from math import atan, degrees
+from math import atan, degrees, erfc, log, sqrt
 
 import numpy as np
 import pytest
@@ -46,6 +46,16 @@ def test_drawn_tensions_have_the_published_mean_and_spread():
     drawn = replace(pulled("crescent", 20.0), spread=row.sd / row.value).drawn(0.0, 3)
     assert drawn.mean() == pytest.approx(row.value, rel=0.06)
     assert drawn.std() == pytest.approx(row.sd, rel=0.15)
+
+
+@pytest.mark.law
+def test_share_above_the_retear_limit_is_the_lognormal_tail():
+    """Mean 28.5 N, spread 0.81: P(F > 35 N) = 1 - Phi((ln(35 / 28.5) + s^2 / 2) / s) with s^2 = ln(1 + 0.81^2)."""
+    sigma = sqrt(log(1 + 0.81**2))
+    tail = 0.5 * erfc((log(35.0 / 28.5) + sigma**2 / 2) / sigma / sqrt(2))
+    found = reduction(replace(pulled("crescent", 20.0), spread=0.81), 3)
+    assert found.torn_at == 35.0
+    assert found.over_high == pytest.approx(tail, abs=0.03)
 
 
 @pytest.mark.law

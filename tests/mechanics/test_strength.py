@@ -35,6 +35,12 @@ def test_knots_gain_with_half_hitches_as_published():
 
 
 @pytest.mark.published
+def test_a_well_tied_loop_holds_what_was_published():
+    """Two limbs of a knotted No. 2 loop with three half hitches: 288 N (asmr2021-tape), the row being rounded."""
+    assert 2 * parameters(half_hitches=3).strength["knot"] == pytest.approx(288.0, rel=0.01)
+
+
+@pytest.mark.published
 def test_anchor_depth_scales_as_published():
     """Deep, standard and proud eyelets hold as 164, 133 and 113 N did."""
     holds = [parameters(insertion=i).anchor_hold("threaded-5.0", "medial") for i in ("deep", "standard", "proud")]
