@@ -61,6 +61,8 @@ def test_odds_in_words_names_side_sources_and_what_is_unknown():
     for part in ("LEFT shoulder", "not blended", "ajsm2019-index", "[unverified]", "Not asked yet", "not a decision"):
         assert part in done.output
     assert "By consensus" in done.output
+    crescent = ran(odds, CASES / "small_crescent.toml").output
+    assert "outside of the people studied: Logistic retear model\n" in crescent
 
 
 def test_odds_as_json_is_the_same_answer():

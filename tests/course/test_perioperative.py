@@ -54,3 +54,19 @@ def test_concern_and_ankle_are_said_and_the_impossible_refused():
         perioperative(load_book(), systolic=90, mean=100)
     with pytest.raises(CaseError, match="give mmHg"):
         perioperative(load_book(), mean=-1)
+
+
+def test_a_height_in_other_units_and_the_ear_are_said():
+    """360 (mm) would leave no pressure: refused; 10 to 12 cm from ear to the base of the brain are named."""
+    with pytest.raises(CaseError, match="give cm"):
+        perioperative(load_book(), mean=80, height_cm=360)
+    found = perioperative(load_book(), mean=80, height_cm=20)
+    assert any("10 to 12 cm more to the base of the brain" in words for words in found.cautions)
+    assert not any("base of the brain" in words for words in perioperative(load_book(), systolic=110).cautions)
+
+
+@pytest.mark.parametrize(("mean", "concern"), [(95.3, True), (95.5, False)])
+def test_the_region_of_concern_ends_at_80_mmhg(mean, concern):
+    """At 20 cm the lower correction takes 15.4 mmHg: 79.9 is of concern, 80.1 is not (newsletter of 2016)."""
+    found = perioperative(load_book(), mean=mean, height_cm=20).cautions
+    assert any("region of concern, 70 to 80 mmHg" in words for words in found) == concern

@@ -177,3 +177,59 @@ def test_the_therapist_reads_tendons_biceps_subscapularis_tissue_sling_and_crite
     assert "no trial [unverified]" in text
     assert made.sections[0].heading == "What is not known"
     assert RELEASE.by in text
+
+
+def test_what_can_go_wrong_is_told_in_whole_people():
+    """Every rate of 1661 repairs, of clots, stiffness and revisions as the dossier has it, rounded to people."""
+    section = next(one for one in talk(case()).sections if one.heading == "What can go wrong?")
+    text = " ".join((*section.paragraphs, *section.items, *(one.words for one in section.icons)))
+    for part in (
+        "19 of 100 people had",
+        "8 of 100 people get a stiff",
+        "3 of 100 people have pain",
+        "3 of 100 people have a tear",
+        "2 of 100 people have a nerve",
+        "8 of 1000 people get an inf",
+        "7 of 1000 people have trouble",
+        "3 of 1000 people get a blood clot",
+        "7 of 100 people were stiff after 12 weeks, 2 of 100 after one year",
+        "8 of 100 people had a second repair",
+    ):
+        assert part in text
+
+
+@pytest.mark.parametrize(("full", "words"), [(True, "55 of 100 people in three"), (False, "27 of 100 people in two")])
+def test_growth_without_a_repair_is_that_of_the_patients_own_tear(full, words):
+    """A partial tear is not told the growth of full-thickness tears."""
+    section = next(o for o in talk(case(2.0, full_thickness=full)).sections if o.heading == "Does a repair help?")
+    assert words in " ".join(section.paragraphs)
+
+
+@pytest.mark.req("REQ-142")
+def test_groups_that_the_patient_lies_outside_of_are_left_out():
+    """After an earlier repair no series of first repairs is told to the patient."""
+    inside = talk(replace(case(4.0), patient=Patient(age=60))).sections[1]
+    outside = talk(replace(case(4.0), patient=Patient(age=60, earlier_repair=True))).sections[1]
+    assert len(inside.items) == 2
+    assert (outside.items, outside.icons) == ((), ())
+
+
+def test_limits_in_degrees_and_delays_that_were_not_taken_over_are_said():
+    """The patient reads both limits of a stage; the therapist sees a proposed week that was not taken over."""
+    sheet, plan = released(case(5.0))
+    text = " ".join(patient_sheet(sheet, plan, load_book(), call="ward A").prose())
+    assert "Weeks 0 to 6: lift your arm no more than 90 degrees." in text
+    assert "Weeks 0 to 6: turn your arm out no more than 30 degrees." in text
+    text = " ".join(therapist_sheet(sheet, plan, load_book()).prose())
+    assert "strengthening: not before week 12 (2025-05-24)" in text
+    assert "week 16 was proposed and not taken over" in text
+    _, taken = released(case(5.0), take=True)
+    assert "not taken over" not in " ".join(therapist_sheet(sheet, taken, load_book()).prose())
+
+
+def test_work_and_driving_are_told_with_their_numbers():
+    """62.3 % after 8.15 months (SD 2.7), 27 drivers at 2 weeks (Am J Sports Med 2021, J Bone Joint Surg Am 2022)."""
+    sheet, plan = released()
+    text = " ".join(therapist_sheet(sheet, plan, load_book()).prose())
+    assert "62.3%, after 8.15 months (SD 2.7)" in text
+    assert "27 supervised drivers were no worse at 2 weeks" in text

@@ -4,9 +4,9 @@ from dataclasses import replace
 
 import pytest
 
+from cuffwright.anatomy.tear_size import size_class
 from cuffwright.healing.classes import class_rules, classify
 from cuffwright.healing.classes.partial_depth import depth_grade
-from cuffwright.healing.classes.size_by_width import size_class
 from cuffwright.healing.known import Known
 from tests.healing.shoulders import facts, told
 
@@ -146,3 +146,39 @@ def test_every_class_names_its_rule_and_a_row_with_a_source():
         assert one.rule
         assert one.facts or one.name == "shape-in-theatre"
     assert len(class_rules()) > 15
+
+
+@pytest.mark.parametrize(("width", "wanted"), [(19.9, 1), (20.0, 2), (40.0, 2), (40.1, 3)])
+def test_size_by_the_edges_of_two_and_four_centimetres(width, wanted):
+    """Below 2 cm grade 1, 2 to 4 cm grade 2, above 4 cm grade 3 (Clin Orthop 1990)."""
+    assert answer("size-two-four", told(tear__width_mm=width)).value.startswith(f"grade {wanted}")
+
+
+@pytest.mark.parametrize(("angle", "lower", "upper"), [(34.9, 0, 0), (35.0, 1, 0), (38.0, 1, 0), (38.1, 1, 1)])
+def test_the_edges_of_the_shoulder_angle(angle, lower, upper):
+    """High from 35 degrees on by one line (Front Med 2024), above 38 by the other (J Clin Med 2026)."""
+    known = told(acromion__critical_shoulder_angle_degrees=angle)
+    for name, high in (("angle-lower-line", lower), ("angle-upper-line", upper)):
+        assert answer(name, known).value == ("high" if high else "not high")
+
+
+def test_type_3_needs_both_sizes_above_two_centimetres():
+    """20 mm is not above 2 cm; 20.1 mm in both is (Arthroscopy 2010)."""
+    sound = {"judgement__acromion_contact": False, "judgement__joint_arthritis": False}
+    for size, wanted in ((20.0, "type 1"), (20.1, "type 3")):
+        known = told(tear__retraction_mm=size, tear__width_mm=size, **sound)
+        assert answer("shape-on-mr", known).value.startswith(wanted)
+
+
+@pytest.mark.parametrize(("depth", "wanted"), [(2.4, "less than half"), (2.5, "half or more")])
+def test_half_of_the_thickness_counts_as_half(depth, wanted):
+    """2.5 of 5 mm is half (the usual line for repair, a convention)."""
+    known = told(tear__full_thickness=False, tear__partial_depth_mm=depth, tear__thickness_mm=5.0)
+    assert answer("depth-share", known).value == wanted
+
+
+def test_a_class_beyond_the_spread_is_not_near():
+    """28 mm with an SD of 1.5 mm does not reach large at 30 mm, with 2 mm it does."""
+    for sd, near in ((1.5, ()), (2.0, ("large",))):
+        known = replace(told(tear__width_mm=28.0), spread={"tear.width_mm": sd})
+        assert answer("size-by-width", known).near == near

@@ -60,10 +60,11 @@ def test_a_model_with_less_known_spans_the_true_answer_or_names_what_it_needs(pa
 @settings(max_examples=40)
 @given(pairs)
 def test_a_reason_that_is_not_given_is_either_absent_or_named_as_not_asked(pair):
-    """A reason of the whole shoulder that the part does not show has a missing input in the list of the unasked."""
+    """A reason of the whole shoulder that the part lacks has a missing input among the unasked; none is made up."""
     whole, part, _ = halves(pair)
     shown = {one.name for one in reasons(part, facts())}
     hidden = {one.name for one in reasons(whole, facts())} - shown
+    assert shown <= {one.name for one in reasons(whole, facts())}
     assert not hidden or unasked(part)
     assert len(hidden) <= len(unasked(part))
 

@@ -154,3 +154,35 @@ def test_every_answer_names_people_year_imaging_time_and_source():
         assert one.inside in {"inside", "outside", "not known"}
         assert one.population.year or one.name == "dominance"
     assert len(models()) == 7
+
+
+@pytest.mark.parametrize(("width", "length", "rate"), [(15, 10, 0.314), (14.9, 10, None), (10, 15, 0.044)])
+def test_one_size_must_be_half_again_the_other(width, length, rate):
+    """1.5 times counts (cohort of equal areas of about 522 mm2)."""
+    assert found("dominance", tear__width_mm=float(width), tear__retraction_mm=float(length)).low == rate
+
+
+def test_who_lies_in_the_studied_groups():
+    """Partial tears are in the series by age; a second repair is in none; large areas were not compared."""
+    first = {"patient__age": 60, "patient__earlier_repair": False}
+    assert found("age-band", **first, tear__full_thickness=False).inside == "inside"
+    assert found("age-band", patient__age=60, tear__full_thickness=False).inside == "not known"
+    again = {"patient__age": 60, "patient__earlier_repair": True, "tear__retraction_mm": 10.0}
+    for name in ("age-band", "size-band", "area-band", "healing-index", "logistic-retear", "dominance"):
+        assert found(name, **again).inside == "outside", name
+    partial = {**first, "tear__full_thickness": False, "tear__retraction_mm": 10.0}
+    assert found("area-band", **partial).inside == "outside"
+    for length, inside in ((14.9, "inside"), (20.0, "not known")):
+        sizes = {"tear__width_mm": 1.5 * length, "tear__retraction_mm": length}
+        assert found("dominance", **first, **sizes).inside == inside
+
+
+def test_the_reparability_score_says_what_it_expects():
+    """Two points of three: expect a partial repair; one: complete was usual; one to three: open."""
+    age, gap = "patient__age", "acromion__acromiohumeral_interval_mm"
+    assert "expect a partial repair" in found("reparability", **{age: 66, gap: 5.0}, tear__width_mm=20.0).words
+    assert "a complete repair was usual" in found("reparability", **{age: 64, gap: 7.0}, tear__width_mm=30.0).words
+    one = found("reparability", tear__width_mm=30.0)
+    assert one.points == (1, 3)
+    assert "open" in one.words
+    assert (one.low, one.high) == pytest.approx((2 / 33, 5 / 6), abs=1e-4)

@@ -10,7 +10,7 @@ from cuffwright.evidence.book import load_book
 from cuffwright.evidence.statements import read_statements, statements
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.healing.bonework import bone_work
-from cuffwright.healing.reasons import all_against, reasons
+from cuffwright.healing.reasons import all_against, reasons, unasked
 from tests.healing.shoulders import facts, told
 
 ADVICE = re.compile(
@@ -126,3 +126,46 @@ def test_a_statement_nobody_could_trace_is_refused(text, words):
     """Another format, a missing part or an unknown source is refused in a sentence."""
     with pytest.raises(EvidenceError, match=words):
         read_statements(text, "benefit")
+
+
+def test_a_sign_that_is_there_counts_though_another_is_not_known():
+    """Much fat in one muscle, two points of three: said, while what is missing stays in the list of the unasked."""
+    fat = {"tear__width_mm": 40.0, "muscle__supraspinatus_fat": 4}
+    assert names(**fat) == {"fat"}
+    assert "muscle.infraspinatus_fat" in unasked(told(**fat))
+    assert names(tear__width_mm=40.0, muscle__supraspinatus_fat=2, muscle__infraspinatus_fat=2) == set()
+    two = reasons(told(tear__width_mm=40.0, patient__age=65), facts())
+    assert [one.name for one in two] == ["expected-partial"]
+    assert "score 2 to 3 of 3: 41.2% to 83.3%" in two[0].words
+
+
+def test_the_partial_tear_is_asked_for_its_depth_and_the_full_one_is_not():
+    """Without its depth nothing is said of a partial tear and the depth is asked; half of it is not shallow."""
+    partial = {"tear__full_thickness": False, "tear__thickness_mm": 5.0, "tear__width_mm": 40.0}
+    assert "shallow" not in names(**partial)
+    assert "tear.partial_depth_mm" in unasked(told(**partial))
+    assert "tear.partial_depth_mm" not in unasked(told())
+    assert "shallow" not in names(**partial, tear__partial_depth_mm=2.5)
+    assert "shallow" in names(**partial, tear__partial_depth_mm=2.4)
+
+
+def test_the_reparability_score_is_of_large_full_thickness_tears():
+    """A partial tear gets no such reason; a tear below large is told that the series had larger ones."""
+    signs = {"patient__age": 66, "acromion__acromiohumeral_interval_mm": 5.0, "tear__width_mm": 22.0}
+    assert "expected-partial" not in names(**signs, tear__full_thickness=False)
+    (one,) = (one for one in reasons(told(**signs), facts()) if one.name == "expected-partial")
+    assert "the series is of large to massive tears" in one.words
+
+
+@pytest.mark.parametrize(("full", "words"), [(True, "54.9% of full-thickness"), (False, "26.7% of partial tears")])
+def test_growth_without_surgery_is_that_of_its_own_depth(full, words):
+    """54.9 % of full-thickness tears in three years, 26.7 % of partial ones in two (JBJS Open Access 2024)."""
+    (one,) = (o for o in reasons(told(tear__full_thickness=full), facts()) if o.name == "size-and-therapy")
+    assert words in one.words
+
+
+def test_a_high_angle_speaks_for_acromioplasty_from_35_degrees_on():
+    """35 degrees is high by the lower line, 34.9 is not."""
+    for angle, count in ((34.9, 0), (35.0, 1)):
+        (acromion, _) = bone_work(told(acromion__critical_shoulder_angle_degrees=angle), facts())
+        assert len(acromion.met) == count

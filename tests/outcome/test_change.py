@@ -98,3 +98,9 @@ def test_limits_that_disagree_all_stand():
         assert (min(one.value for one in limits), max(one.value for one in limits)) == ends
         assert sum(one.default for one in limits) <= 1
     assert next(one.value for one in score_table("ases").thresholds if one.default and one.kind == "mcid") == 21
+
+
+def test_a_limit_that_is_just_reached_counts():
+    """Pain better by exactly 1.5 and a state of exactly 1.7 are reached (Am J Sports Med 2020)."""
+    found = change(score_table("vas"), scored("vas", pain=3.2), scored("vas", pain=1.7))
+    assert [default(found, kind) for kind in ("mcid", "scb", "pass")] == [True, False, True]

@@ -187,3 +187,30 @@ def test_the_file_gives_the_same_follow_up():
         read_followup(TEXT.replace("age = 61", "smile = 61"))
     with pytest.raises(CaseError, match="format = 1"):
         read_followup(TEXT.replace("format = 1", "format = 9"))
+
+
+def test_windows_and_imaging_of_the_visits():
+    """Windows in weeks 5-8, 11-16, 26-34, 48-60, 96-120 (a choice); scores from month 3, imaging from week 26 on."""
+    found = due_visits(OPERATION, (), OPERATION, Citing(load_book()))[1:]
+    windows = [((one.opens - OPERATION).days // 7, (one.closes - OPERATION).days // 7) for one in found]
+    assert windows == [(5, 8), (11, 16), (26, 34), (48, 60), (96, 120)]
+    assert [one.scores for one in found] == [False, True, True, True, True]
+    assert [one.imaging for one in found] == [False, False, True, True, True]
+
+
+@pytest.mark.req("REQ-146")
+def test_imaging_before_the_operation_says_nothing_of_the_repair():
+    """A torn tendon before its repair is no retear: refused; images are told in the order of their days."""
+    with pytest.raises(CaseError, match="shows no repair yet"):
+        replace(RECORD, visits=(Visit(date(2025, 2, 20), seen=Seen("MR", "V")),))
+    two = (Visit(date(2025, 11, 5), seen=Seen("MR", "II")), Visit(date(2025, 6, 3), seen=Seen("MR", "I")))
+    found = worked(replace(RECORD, visits=two), date(2026, 1, 1)).integrity
+    assert [one.said for one in found] == [None, "healed"]
+
+
+@pytest.mark.parametrize(("day", "moment"), [(date(2025, 2, 20), "after"), (date(2025, 9, 5), "before")])
+def test_answers_that_name_the_wrong_side_of_the_operation_are_refused(day, moment):
+    """A total of 30 after the operation, or of 35 before it, would be subtracted from another: refused."""
+    parts = {"pain": 4, "function": 4, "flexion_degrees": 100, "strength_grade": 4}
+    with pytest.raises(CaseError, match="correct day or moment"):
+        replace(RECORD, visits=(Visit(day, (answers("ucla", "", moment, **parts),)),))

@@ -1,5 +1,8 @@
 """Scores against hand calculations from their published formulas, edges and missing answers included (dossier, d)."""
 
+import re
+from pathlib import Path
+
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
@@ -224,3 +227,24 @@ def test_a_total_that_cannot_be_reached_is_refused():
         scored("ases", pain=1, function=total(31))
     assert "missing answer cannot be seen" in scored("ases", pain=1, function=total(30)).notes[0]
     assert answers("ases", pain=1).parts[0][1].values == (1,)
+
+
+PAGES = Path(__file__).resolve().parents[2] / "docs" / "scores"
+
+
+@pytest.mark.parametrize("name", sorted(FULL))
+def test_the_page_of_a_score_lists_its_parts_and_its_limits(name):
+    """Parts, points, limits, years and sources of the page are those of the score; so is its formula."""
+    table, page = score_table(name), (PAGES / f"{name}.md").read_text("utf-8")
+    rows = [[cell.strip() for cell in line.strip("|").split("|")] for line in page.splitlines() if line[:1] == "|"]
+    limits = [row for row in rows if len(row) == 5 and row[0].split()[0] in {"mcid", "scb", "pass"}]
+    assert limits == [
+        [f"{o.kind} (default)" if o.default else o.kind, f"{o.value:g}", str(o.year), o.source, row[4]]
+        for o, row in zip(table.thresholds, limits, strict=True)
+    ]
+    parts = [row for row in rows if row[0].startswith("`")]
+    for part, row in zip(table.parts, parts, strict=True):
+        assert row[0].startswith(f"`{part.name}`")
+        assert (int(re.match(r"\d+", row[1])[0]), float(row[2]), float(row[4])) == (part.items, part.low, part.worth)
+    assert table.formula in page
+    assert table.missing_rule in page

@@ -8,8 +8,10 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cuffwright.case.body import Reduction
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing
+from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Interval
 from cuffwright.case.rehab import STEPS, Protocol, Release
 from cuffwright.case.tissues import Biceps, Subscapularis
@@ -205,3 +207,39 @@ def test_impossible_protocols_and_releases_are_refused():
 def test_every_rule_is_found():
     """The folder of rules holds eight."""
     assert len(rules()) == 8
+
+
+@pytest.mark.req("REQ-148")
+@settings(max_examples=30)
+@given(protocols)
+def test_no_day_comes_before_its_week_is_over(protocol):
+    """A week and a half end on the eleventh day: a part of a day counts as a whole one."""
+    for one in plan(protocol=protocol).milestones:
+        late = (one.day - OPERATION).days - 7 * one.proposed_week
+        assert -1e-9 <= late < 1
+
+
+@pytest.mark.parametrize(
+    ("biceps", "cautions"),
+    [
+        (Biceps(torn_share=Measurement(0.3, 0.0, "typed"), unstable=False), 1),
+        (Biceps(torn_share=Measurement(0.0, 0.0, "typed"), unstable=True), 1),
+        (Biceps(torn_share=Measurement(0.0, 0.0, "typed"), unstable=False), 0),
+    ],
+)
+def test_a_biceps_torn_or_unstable_cautions(biceps, cautions):
+    """Either sign is enough; a whole and stable biceps is neither a caution nor missing."""
+    found = plan(replace(case(), biceps=biceps))
+    assert len([words for words in found.cautions if words.startswith("Biceps")]) == cautions
+    assert not any("biceps" in words for words in found.missing)
+
+
+@pytest.mark.parametrize(("verdict", "cautions"), [("reducible", 0), ("caution", 1)])
+def test_a_tendon_that_is_tight_cautions_of_the_sling(verdict, cautions):
+    """A reducible edge says nothing; any other verdict of the same hold result cautions; unknown is missing."""
+    reduction = Reduction(gap(10, 20), 1.0, 0.1, 0, 0, 35.0, 0.0, verdict, "the edge is tight")
+    hold = held(gap(1, 2))
+    found = plan(hold=replace(hold, body=replace(hold.body, reduction=reduction)))
+    assert len([words for words in found.cautions if words.startswith("Tension: the edge is tight")]) == cautions
+    assert not any("tension at rest" in words for words in found.missing)
+    assert any("tension at rest" in words for words in plan(hold=hold).missing)

@@ -53,7 +53,8 @@ class FollowUp:
     Raises
     ------
     CaseError
-        At birth, when a complication lies before the operation or two visits share a day.
+        At birth, when a complication or imaging of the repair lies before the operation, answers name the wrong side
+        of it, or two visits share a day.
     """
 
     patient: str
@@ -72,6 +73,14 @@ class FollowUp:
         days = [visit.day for visit in self.visits]
         if len(set(days)) != len(days):
             raise CaseError("two visits stand on one day; join them")
+        for visit in self.visits:
+            if visit.seen is not None and visit.day <= self.operation_date:
+                raise CaseError(f"imaging on {visit.day} shows no repair yet; give imaging from after the operation")
+            for told in visit.answers:
+                if told.moment is not None and (told.moment == "before") != (visit.day <= self.operation_date):
+                    raise CaseError(
+                        f"the answers to {told.score} on {visit.day} say {told.moment}; correct day or moment"
+                    )
         for event in self.complications:
             if event.day < self.operation_date:
                 raise CaseError(f"a complication on {event.day} lies before the operation; correct the day")

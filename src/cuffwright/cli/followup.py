@@ -35,19 +35,11 @@ def register(app: typer.Typer) -> None:
         if csv is not None:
             write_whole(csv, followup_csv(found).encode("utf-8"))
         if as_json:
-            say_json(_plain(asdict(found)))
+            say_json(asdict(found))
         else:
             say_followup(found)
             if csv is not None:
                 print(f"Wrote {csv}.")
-
-
-def _plain(value: object) -> object:
-    if isinstance(value, date):
-        return value.isoformat()
-    if isinstance(value, dict):
-        return {key: _plain(one) for key, one in value.items()}
-    return [_plain(one) for one in value] if isinstance(value, list | tuple) else value
 
 
 def say_followup(found: FollowedUp) -> None:

@@ -14,6 +14,7 @@ from cuffwright.course.judging import judged
 from cuffwright.evidence.book import load_book
 from cuffwright.evidence.statements import statements
 from cuffwright.exchange.case_file import open_case
+from cuffwright.healing.models import NOT_HEALED
 
 UNVERIFIED = " [unverified]"
 
@@ -44,10 +45,7 @@ def say_judged(sheet: CaseSheet, found: Judged) -> None:
     out.print(f"{found.case}{invented}, {found.side.upper()} shoulder: for a decision, not a decision.")
     for words in found.general:
         out.print(f"  {words}")
-    if found.structure is not None:
-        out.print(f"Not healed on imaging: {_span(found.structure)} over all sources below, not blended.", style="bold")
-    if found.structure_read is not None:
-        out.print(f"  over sources that were read: {_span(found.structure_read)}")
+    _say_structure(out, found)
     out.print("Structure, each source:")
     for one in found.odds:
         _say_odds(out, one)
@@ -70,6 +68,17 @@ def say_judged(sheet: CaseSheet, found: Judged) -> None:
         out.print(f"{work.title}: {work.words} {told}. {' '.join(work.evidence)}")
     out.print(f"{len(found.facts)} facts of edition {found.edition}, version {found.version}.")
     out.print(SUPPORT)
+
+
+def _say_structure(out: Console, found: Judged) -> None:
+    if found.structure is not None:
+        out.print(f"Not healed on imaging: {_span(found.structure)} over all sources below, not blended.", style="bold")
+    if found.structure_read is not None:
+        out.print(f"  over sources that were read: {_span(found.structure_read)}")
+    counted = [one for one in found.odds if one.outcome == NOT_HEALED and one.low is not None]
+    beyond = [one.title for one in counted if one.inside == "outside"]
+    if beyond:
+        out.print(f"  among them, with this patient outside of the people studied: {', '.join(beyond)}")
 
 
 def _signs(*lists: tuple[str, ...]) -> list[tuple[str, tuple[str, ...]]]:

@@ -7,6 +7,7 @@ import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
+from datetime import date
 from pathlib import Path
 from typing import Any, Protocol
 
@@ -44,8 +45,14 @@ def say_wrong(sentence: str, code: int, as_json: bool) -> int:
 
 
 def say_json(value: Any) -> None:
-    """Print one JSON object."""
-    print(json.dumps(value, indent=1))
+    """Print one JSON object; a day as year-month-day."""
+    print(json.dumps(value, indent=1, default=_day))
+
+
+def _day(value: object) -> str:
+    if isinstance(value, date):
+        return value.isoformat()
+    raise TypeError(f"{type(value).__name__} has no place in JSON")
 
 
 @contextmanager

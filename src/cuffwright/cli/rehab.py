@@ -73,19 +73,9 @@ def register(app: typer.Typer) -> None:
         for path, made in sheets:
             write_whole(path, write_sheet(made, made_at=now, large=large))
         if as_json:
-            say_json({**_plain(plan), "written": [str(path) for path, _ in sheets]})
+            say_json({**asdict(plan), "written": [str(path) for path, _ in sheets]})
         else:
             say_rehab(sheet, plan, [path for path, _ in sheets])
-
-
-def _plain(plan: RehabPlan) -> dict[str, object]:
-    found = asdict(plan)
-    found["operation_date"] = plan.operation_date.isoformat() if plan.operation_date else None
-    for step, told in zip(plan.milestones, found["milestones"], strict=True):
-        told["day"] = step.day.isoformat() if step.day else None
-    if plan.release is not None:
-        found["release"]["day"] = plan.release.day.isoformat()
-    return found
 
 
 def say_rehab(sheet: CaseSheet, plan: RehabPlan, written: list[Path]) -> None:

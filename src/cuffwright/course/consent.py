@@ -49,7 +49,7 @@ def consent_sheet(sheet: CaseSheet, judged: Judged, book: FactBook) -> PrintedSh
         sections=(
             _tear(),
             _heals(judged, facts),
-            _benefit(facts),
+            _benefit(sheet, facts),
             _risks(facts),
             _ways(),
             _ask(),
@@ -124,15 +124,17 @@ def _group(one: OddsAnswer) -> str:
     return f"{spread} of 100: {one.title.lower()}. Year {one.population.year}, {one.population.imaging}."
 
 
-def _benefit(facts: Citing) -> SheetSection:
+def _benefit(sheet: CaseSheet, facts: Citing) -> SheetSection:
     gain = facts.fact("guideline.constant")
-    grown = facts.number("guideline.grown.full")
+    kind, years = ("full", "three") if sheet.tear.full_thickness else ("partial", "two")
+    grown = facts.number(f"guideline.grown.{kind}")
     return SheetSection(
         "Does a repair help?",
         (
             "Most people with a small tear do well with a repair. Most also do well with exercise.",
-            f"In one trial, people with a repair were ahead by about {gain.value:.0f} of 100 points after ten years.",
-            f"With no repair, the tear grew in about {_people(grown)} people in three years.",
+            f"In one trial of small tears, people with a repair were ahead by about {gain.value:.0f} of 100 points"
+            " after ten years.",
+            f"With no repair, the tear grew in about {_people(grown)} people in {years} years.",
             "A tendon that heals does better on the whole.",
         ),
     )

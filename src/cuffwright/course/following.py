@@ -35,7 +35,8 @@ def followed(record: FollowUp, tables: Mapping[str, ScoreTable], book: FactBook,
     late = [visit.day for visit in record.visits if visit.day > today]
     if late:
         raise CaseError(f"a visit on {late[0]} lies after today, {today}; correct the day")
-    visits = tuple(_visit(record, visit, tables, facts) for visit in sorted(record.visits, key=lambda v: v.day))
+    ordered = sorted(record.visits, key=lambda visit: visit.day)
+    visits = tuple(_visit(record, visit, tables, facts) for visit in ordered)
     before = {one.name: one for visit in visits if visit.weeks <= 0 for one in visit.scores}
     changes = tuple(
         (visit.day, change(tables[one.name], before[one.name], one))
@@ -51,9 +52,7 @@ def followed(record: FollowUp, tables: Mapping[str, ScoreTable], book: FactBook,
         due=due_visits(record.operation_date, tuple(visit.day for visit in visits), today, facts),
         visits=visits,
         changes=changes,
-        integrity=tuple(
-            imaged(record.operation_date, visit.day, visit.seen, facts) for visit in record.visits if visit.seen
-        ),
+        integrity=tuple(imaged(record.operation_date, visit.day, visit.seen, facts) for visit in ordered if visit.seen),
         recovery=_recoveries(visits, tables),
         complications=record.complications,
         cautions=(*GENERAL, *_cautions(record, changes)),
@@ -61,6 +60,11 @@ def followed(record: FollowUp, tables: Mapping[str, ScoreTable], book: FactBook,
         version=__version__,
         edition=book.edition,
     )
+
+
+def weeks_after(operation: date, day: date) -> float:
+    """Weeks from the operation to a day; below 0 before it."""
+    return round((day - operation).days / DAYS_PER_WEEK, DECIMALS)
 
 
 def _visit(record: FollowUp, visit: Visit, tables: Mapping[str, ScoreTable], facts: Citing) -> VisitScores:
@@ -71,8 +75,7 @@ def _visit(record: FollowUp, visit: Visit, tables: Mapping[str, ScoreTable], fac
         found.append(score(tables[answers.score], answers))
     constant = next((one.value for one in found if one.name == "constant"), None)
     norms = () if constant is None else relative(constant, record.age, record.sex, facts)
-    weeks = round((visit.day - record.operation_date).days / DAYS_PER_WEEK, DECIMALS)
-    return VisitScores(visit.day, weeks, tuple(found), norms)
+    return VisitScores(visit.day, weeks_after(record.operation_date, visit.day), tuple(found), norms)
 
 
 def _recoveries(visits: tuple[VisitScores, ...], tables: Mapping[str, ScoreTable]) -> tuple[Recovery, ...]:

@@ -70,6 +70,8 @@ def perioperative(
 
 def _brain(mean: float, height_cm: float, facts: Citing) -> Interval:
     found = sorted(round(mean - facts.number(key) * height_cm, DECIMALS) for key in DROPS)
+    if found[0] < 0:
+        raise CaseError(f"a height of {height_cm:g} leaves no pressure at the ear at a mean of {mean:g} mmHg; give cm")
     return Interval(round(sum(found) / len(found), DECIMALS), found[0], found[-1], "mmHg", SHARE)
 
 
@@ -100,6 +102,12 @@ def _cautions(brain: Interval | None, ankle_cuff: bool | None, facts: Citing) ->
         found.insert(
             0,
             f"Mean pressure at the brain in or below the region of concern, {concern.low:g} to {concern.high:g} mmHg.",
+        )
+    if brain is not None:
+        above = facts.fact("brain.ear")
+        found.append(
+            f"The height is taken to the ear: {above.low:g} to {above.high:g} cm more to the base of the brain, where"
+            " the pressure is lower still."
         )
     if ankle_cuff:
         found.insert(0, "A cuff at the ankle reads higher than the arm, more so when sitting: do not use it.")

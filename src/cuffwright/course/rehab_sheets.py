@@ -1,17 +1,18 @@
 """Two sheets after a repair: one for the therapist, one for the patient; printed only after the surgeon's release."""
 
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import date
 
 from cuffwright import __version__
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
-from cuffwright.case.rehab import STEPS, Milestone, RehabPlan
+from cuffwright.case.rehab import STEPS, Delay, Milestone, RehabPlan
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.sheets import PrintedSheet, SheetSection
 from cuffwright.course.consent import WARNING, source_lines
 from cuffwright.course.general import GENERAL, GENERAL_PLAIN
 from cuffwright.course.reading_grade import reading_grade
+from cuffwright.rehab.planning import day_of
 
 PLAIN_STEPS = {
     "sling ends": "you may leave the sling off",
@@ -72,7 +73,8 @@ def _days(plan: RehabPlan) -> list[tuple[Milestone, float, date]]:
     if start is None:
         raise CaseError("dates need the day of the operation; set identity.operation_date")
     steps = [plan.milestone(step) for step in STEPS]
-    return [(one, sheet_week(plan, one), start + timedelta(weeks=sheet_week(plan, one))) for one in steps]
+    weeks = [(one, sheet_week(plan, one)) for one in steps]
+    return [(one, week, day_of(start, week)) for one, week in weeks]
 
 
 def patient_sheet(sheet: CaseSheet, plan: RehabPlan, book: FactBook, *, call: str) -> PrintedSheet:
@@ -123,7 +125,7 @@ def therapist_sheet(sheet: CaseSheet, plan: RehabPlan, book: FactBook) -> Printe
     rows = [book.fact(key) for key in plan.facts]
     days = [
         f"{one.step}: not before week {week:g} ({day.isoformat()}); protocol week {one.own_week:g}, consensus week"
-        f" {one.consensus_week:g}" + "".join(f"; {_said(late.words, late.verified)}" for late in one.delays)
+        f" {one.consensus_week:g}" + "".join(f"; {_said(late, week)}" for late in one.delays)
         for one, week, day in _days(plan)
     ]
     return PrintedSheet(
@@ -150,8 +152,9 @@ def therapist_sheet(sheet: CaseSheet, plan: RehabPlan, book: FactBook) -> Printe
     )
 
 
-def _said(words: str, verified: bool) -> str:
-    return words if verified else f"{words} [unverified]"
+def _said(late: Delay, week: float) -> str:
+    taken = "" if late.week <= week else f"week {late.week:g} was proposed and not taken over: "
+    return taken + late.words + ("" if late.verified else " [unverified]")
 
 
 def _protocol(plan: RehabPlan) -> str:
@@ -164,9 +167,13 @@ def _protocol(plan: RehabPlan) -> str:
 def _degrees(plan: RehabPlan) -> tuple[str, ...]:
     stages = plan.protocol.stages if plan.protocol else ()
     return tuple(
-        f"Weeks {one.from_week:g} to {one.to_week:g}: lift your arm no more than {one.elevation_degrees:g} degrees."
+        f"Weeks {one.from_week:g} to {one.to_week:g}: {words} no more than {degrees:g} degrees."
         for one in stages
-        if one.elevation_degrees is not None
+        for words, degrees in (
+            ("lift your arm", one.elevation_degrees),
+            ("turn your arm out", one.external_rotation_degrees),
+        )
+        if degrees is not None
     )
 
 

@@ -1,6 +1,7 @@
 """Load the scores: one TOML file a score, its limits from the rows, checked on the way in."""
 
 import tomllib
+from dataclasses import replace
 from functools import cache
 from importlib.resources import files
 from importlib.resources.abc import Traversable
@@ -118,12 +119,8 @@ def _defaulted(found: list[Threshold]) -> list[Threshold]:
     chosen = {}
     for kind in KINDS:
         tags = [one.tag for one in found if one.kind == kind]
-        wanted = next((tag for tag in DEFAULTS if tag in tags), tags[0] if len(tags) == 1 else None)
-        chosen[kind] = wanted
-    marked = [
-        Threshold(o.kind, o.tag, o.value, o.source, o.year, o.people, o.verified, default=chosen[o.kind] == o.tag)
-        for o in found
-    ]
+        chosen[kind] = next((tag for tag in DEFAULTS if tag in tags), tags[0] if len(tags) == 1 else None)
+    marked = [replace(one, default=chosen[one.kind] == one.tag) for one in found]
     return sorted(marked, key=lambda one: (KINDS.index(one.kind), not one.default, one.tag))
 
 

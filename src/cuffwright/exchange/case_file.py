@@ -1,8 +1,6 @@
 """The case file: TOML, ``format = 1``, every measured quantity with value, SD, origin and trace."""
 
 import json
-import os
-import tomllib
 from pathlib import Path
 
 import tomli_w
@@ -11,9 +9,7 @@ from cuffwright.case.errors import CaseError, FormatError
 from cuffwright.case.layout import Layout
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.exchange.plain import layout_from_plain, sheet_from_plain, sheet_to_plain
-
-LARGEST = 1_000_000
-"""Numerical choice: a case file of more bytes than this is not read."""
+from cuffwright.exchange.toml_text import open_text, read_toml
 
 
 def read_case(text: str) -> CaseSheet:
@@ -26,10 +22,7 @@ def read_case(text: str) -> CaseSheet:
     CaseError
         When a field is missing, unknown, impossible or contradictory.
     """
-    try:
-        plain = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
-        raise FormatError(f"the case file is not valid TOML: {wrong}; correct that line") from None
+    plain = read_toml(text, "the case file")
     if not plain:
         raise CaseError("the case file is empty; start from one of the files in examples/cases")
     return sheet_from_plain(plain)
@@ -42,27 +35,15 @@ def write_case(sheet: CaseSheet) -> str:
 
 def open_case(path: Path) -> CaseSheet:
     """Read a case file from disk; raises FormatError or CaseError in one sentence naming the file."""
-    return read_case(_text(path))
+    return read_case(open_text(path, "case file"))
 
 
 def open_layout(path: Path) -> Layout:
     """Read a layout, JSON as the interface gives it; raises FormatError or CaseError in one sentence."""
     try:
-        plain = json.loads(_text(path))
+        plain = json.loads(open_text(path, "case file"))
     except (ValueError, RecursionError) as wrong:
         if isinstance(wrong, FormatError):
             raise
         raise FormatError(f"{path.name} is not valid JSON, so it is no layout; save it from the page again") from None
     return layout_from_plain(plain)
-
-
-def _text(path: Path) -> str:
-    try:
-        size = path.stat().st_size
-        if size > LARGEST:
-            raise FormatError(f"{path.name} has {size} bytes, more than {LARGEST}: that is no case file")
-        return path.read_bytes().decode("utf-8")
-    except OSError as wrong:
-        raise FormatError(f"{path.name} cannot be read: {os.strerror(wrong.errno or 0)}") from None
-    except UnicodeDecodeError:
-        raise FormatError(f"{path.name} is not UTF-8 text, so it is no case file; choose a .toml file") from None

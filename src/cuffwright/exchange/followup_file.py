@@ -2,15 +2,16 @@
 
 import csv
 import io
-import tomllib
 from datetime import date
 from pathlib import Path
 from typing import Any
 
-from cuffwright.case.errors import CaseError, FormatError
+from cuffwright.case.errors import CaseError
 from cuffwright.case.followup import FollowedUp, FollowUp
 from cuffwright.case.score import Answers
+from cuffwright.course.following import weeks_after
 from cuffwright.exchange.plain import read_plain
+from cuffwright.exchange.toml_text import open_text, read_format, read_toml
 
 FORMAT = 1
 """The newest follow-up format this release reads."""
@@ -21,17 +22,12 @@ COLUMNS = ("patient", "side", "operation", "day", "weeks", "kind", "name", "valu
 
 def open_followup(path: Path) -> FollowUp:
     """Read a follow-up from disk; raises FormatError or CaseError in one sentence naming the file."""
-    return read_followup(_text(path), path.name)
+    return read_followup(open_text(path, "follow-up"), path.name)
 
 
 def read_followup(text: str, name: str = "the follow-up") -> FollowUp:
     """Read a follow-up from TOML text; raises FormatError when it is no TOML, CaseError when it makes no sense."""
-    try:
-        found = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
-        raise FormatError(f"{name} is not valid TOML: {wrong}; correct that line") from None
-    if found.get("format") != FORMAT:
-        raise CaseError(f"{name} says format = {found.get('format')!r}; write format = {FORMAT} in its first line")
+    found = read_format(text, name, FORMAT)
     visits = found.get("visits", [])
     if not isinstance(visits, list) or not all(isinstance(one, dict) for one in visits):
         raise CaseError(f"{name}: write each visit as [[visits]]")
@@ -41,10 +37,7 @@ def read_followup(text: str, name: str = "the follow-up") -> FollowUp:
 
 def open_answers(path: Path, score: str) -> Answers:
     """Answers to one score from a TOML file: its parts, ``version`` and ``moment`` where the score needs them."""
-    try:
-        found = tomllib.loads(_text(path))
-    except (tomllib.TOMLDecodeError, RecursionError) as wrong:
-        raise FormatError(f"{path.name} is not valid TOML: {wrong}; correct that line") from None
+    found = read_toml(open_text(path, "file of answers"), path.name)
     return read_plain(Answers, answers_table(score, found, path.name), path.name)
 
 
@@ -70,13 +63,6 @@ def _visit(one: dict[str, Any], where: str) -> dict[str, Any]:
         raise CaseError(f"{where}: write the answers of a visit as [visits.scores.NAME]")
     kept = {key: value for key, value in one.items() if key != "scores"}
     return {**kept, "answers": [answers_table(name, table, where) for name, table in scores.items()]}
-
-
-def _text(path: Path) -> str:
-    try:
-        return path.read_text("utf-8")
-    except (OSError, UnicodeDecodeError):
-        raise FormatError(f"{path.name} cannot be read as text; give a TOML file") from None
 
 
 def followup_csv(found: FollowedUp) -> str:
@@ -119,4 +105,4 @@ def _number(value: float | None) -> str:
 
 
 def _weeks(found: FollowedUp, day: date) -> str:
-    return _number(round((day - found.operation_date).days / 7, 1))
+    return _number(weeks_after(found.operation_date, day))

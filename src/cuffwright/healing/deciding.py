@@ -9,6 +9,9 @@ from cuffwright.healing.known import Known, Value
 
 Outcome = TypeVar("Outcome")
 Given = Mapping[str, Value]
+Domain = Mapping[str, Sequence[Value]]
+"""For each input the values that stand for all its values."""
+
 Decide = Callable[[Given], Outcome]
 
 BESIDE = 1e-6
@@ -27,19 +30,19 @@ def about(*edges: float) -> tuple[Value, ...]:
     return tuple(sorted({edge + step for edge in edges for step in (-BESIDE, 0.0, BESIDE)} | {-inf, inf}))
 
 
-def completions(known: Known, domain: Mapping[str, Sequence[Value]]) -> Iterator[Given]:
+def completions(known: Known, domain: Domain) -> Iterator[Given]:
     """Every way to complete the inputs named in ``domain``: known ones as they are, missing ones over their values."""
     choices = [[known.values[p]] if known.values.get(p) is not None else list(domain[p]) for p in domain]
     for chosen in product(*choices):
         yield dict(zip(domain, chosen, strict=True))
 
 
-def possible(known: Known, domain: Mapping[str, Sequence[Value]], decide: Decide[Outcome]) -> list[Outcome]:
+def possible(known: Known, domain: Domain, decide: Decide[Outcome]) -> list[Outcome]:
     """The outcomes that remain, each once, in the order in which they are met."""
     return list(dict.fromkeys(decide(given) for given in completions(known, domain)))
 
 
-def within_spread(known: Known, domain: Mapping[str, Sequence[Value]], decide: Decide[Outcome]) -> list[Outcome]:
+def within_spread(known: Known, domain: Domain, decide: Decide[Outcome]) -> list[Outcome]:
     """The outcomes that remain when each measure may also lie one SD lower or higher."""
     choices: dict[str, Sequence[Value]] = {}
     for path, values in domain.items():
@@ -54,7 +57,7 @@ def within_spread(known: Known, domain: Mapping[str, Sequence[Value]], decide: D
     return list(dict.fromkeys(decide(given) for given in wide))
 
 
-def deciding(known: Known, domain: Mapping[str, Sequence[Value]], decide: Decide[Outcome]) -> tuple[str, ...]:
+def deciding(known: Known, domain: Domain, decide: Decide[Outcome]) -> tuple[str, ...]:
     """The missing inputs whose value could still change the outcome."""
     found = []
     for path in known.missing(tuple(domain)):

@@ -7,9 +7,6 @@ from typing import Any
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
 
-MM_PER_CM = 10.0
-"""Numerical choice: millimetres of a centimetre."""
-
 Value = float | str | bool | None
 
 
@@ -51,8 +48,3 @@ def known(sheet: CaseSheet) -> Known:
             else:
                 values[path] = found
     return Known(values, spread)
-
-
-def cm(mm: float) -> float:
-    """Millimetres as centimetres, in which the published rules are written."""
-    return mm / MM_PER_CM

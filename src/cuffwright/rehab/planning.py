@@ -1,6 +1,7 @@
 """The steps of one rehabilitation: the surgeon's week, never earlier; the consensus beside it; the delays."""
 
 from datetime import date, timedelta
+from math import ceil
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.rehab import STEPS, Delay, Milestone, Protocol, Step
@@ -23,6 +24,15 @@ CRITERIA = (
     "motion without shrugging the shoulder blade",
     "no sudden loss of motion or strength",
 )
+
+
+DAYS_PER_WEEK = 7
+"""Numerical choice: days of a week."""
+
+
+def day_of(operation: date, weeks: float) -> date:
+    """The day on which so many weeks have passed: part of a day counts as a whole one, so never early."""
+    return operation + timedelta(days=ceil(weeks * DAYS_PER_WEEK))
 
 
 def consensus(facts: Citing) -> tuple[tuple[str, float, float], ...]:
@@ -49,5 +59,5 @@ def _milestone(
     base = published if own is None else own
     later = tuple(one for one in delays if one.step == step and one.week > base)
     proposed = max([base, *(one.week for one in later)])
-    day = None if operation is None else operation + timedelta(weeks=proposed)
+    day = None if operation is None else day_of(operation, proposed)
     return Milestone(step, own, published, proposed, day, later)

@@ -6,9 +6,6 @@ from cuffwright.case.hold import HoldResult
 from cuffwright.case.rehab import Protocol
 from cuffwright.case.sheet import CaseSheet
 
-MM_PER_CM = 10.0
-"""Numerical choice: millimetres of a centimetre."""
-
 
 @dataclass(frozen=True)
 class Repaired:
@@ -19,6 +16,6 @@ class Repaired:
     protocol: Protocol | None
 
     @property
-    def width_cm(self) -> float:
-        """Width of the tear front to back, cm."""
-        return self.sheet.tear.width_mm.value / MM_PER_CM
+    def width_mm(self) -> float:
+        """Width of the tear front to back, mm."""
+        return self.sheet.tear.width_mm.value

@@ -19,7 +19,7 @@ from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.exchange.protocol_file import read_protocol
 from cuffwright.exchange.sheets import sheet_text, write_sheet
 from cuffwright.exchange.sheets.icons import icon_drawing, legend
-from cuffwright.exchange.sheets.text import icon_rows
+from cuffwright.exchange.sheets.text import icon_rows, row_legend
 from cuffwright.exchange.sheets.write import LARGE_POINTS, POINTS
 
 NOW = datetime(2026, 11, 25, tzinfo=UTC)
@@ -96,6 +96,9 @@ def test_icons_are_told_apart_without_colour():
     assert "10" in legend(one)
     assert "32" in legend(one)
     assert "up to" not in legend(Icons(100, 8, 8, "a"))
+    assert "#: 10 in all groups. +: up to 32 in some." in row_legend(one)
+    assert row_legend(Icons(100, 8, 8, "a")).endswith("#: 8 of 100.")
+    assert "Each sign is one person." in sheet_text(MADE)
 
 
 def test_equal_arguments_give_equal_bytes_and_a_time_needs_its_zone():

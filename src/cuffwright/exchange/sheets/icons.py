@@ -1,4 +1,4 @@
-"""An array of people drawn as circles: filled, striped by an outline, or empty; told apart without colour."""
+"""An array of people drawn as circles: filled, with a dot, or empty; told apart without colour."""
 
 from cuffwright.case.sheets import Icons
 from cuffwright.exchange.report.svg import INK, PAPER, Drawing

@@ -20,7 +20,12 @@ def sheet_text(sheet: PrintedSheet, *, mode: str = MODE) -> str:
         for item in section.items:
             lines += textwrap.wrap(item, WIDTH, initial_indent="* ", subsequent_indent="  ")
         for icons in section.icons:
-            lines += ["", *textwrap.wrap(icons.words, WIDTH), *icon_rows(icons)]
+            lines += [
+                "",
+                *textwrap.wrap(icons.words, WIDTH),
+                *icon_rows(icons),
+                *textwrap.wrap(row_legend(icons), WIDTH),
+            ]
     lines += ["", "Please note", "-----------"]
     for words in sheet.general:
         lines += textwrap.wrap(words, WIDTH, initial_indent="* ", subsequent_indent="  ")
@@ -41,7 +46,14 @@ def footer_line(sheet: PrintedSheet) -> str:
     return f"Cuffwright {sheet.version}, evidence {sheet.edition}.{grade} {decides}"
 
 
+def row_legend(icons: Icons) -> str:
+    """What the characters mean."""
+    if icons.sure == icons.up_to:
+        return f"Each sign is one person. {FULL}: {icons.sure} of {icons.of}."
+    return f"Each sign is one person. {FULL}: {icons.sure} in all groups. {HALF}: up to {icons.up_to} in some."
+
+
 def icon_rows(icons: Icons) -> list[str]:
-    """Ten rows of ten people: those in every source, those in some, the others; rows of a legend below."""
+    """Rows of ten people: those in every source, those in some, the others."""
     people = FULL * icons.sure + HALF * (icons.up_to - icons.sure) + EMPTY * (icons.of - icons.up_to)
     return [" ".join(people[start : start + ROW]) for start in range(0, icons.of, ROW)]

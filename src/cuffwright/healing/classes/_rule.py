@@ -1,14 +1,12 @@
 """The shape of a class rule, and how it answers when something is missing."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.odds import ClassAnswer
-from cuffwright.healing.deciding import Given, deciding, possible, within_spread
-from cuffwright.healing.known import Known, Value
-
-Domain = Mapping[str, Sequence[Value]]
+from cuffwright.healing.deciding import Domain, Given, deciding, possible, within_spread
+from cuffwright.healing.known import Known
 
 
 @dataclass(frozen=True)

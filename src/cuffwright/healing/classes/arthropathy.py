@@ -1,8 +1,8 @@
 """Grade of cuff arthropathy from the interval above the head and what an eye sees of the joint."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import TRUTHS, Given, around
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import TRUTHS, Domain, Given, around
 
 
 def _domain(facts: Citing) -> Domain:

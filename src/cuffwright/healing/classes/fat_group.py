@@ -3,9 +3,9 @@
 from functools import partial
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import Given
-from cuffwright.healing.known import Known, Value
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import Domain, Given
+from cuffwright.healing.known import Value
 
 GRADES: tuple[Value, ...] = (0, 1, 2, 3, 4)
 MUSCLES = ("supraspinatus", "infraspinatus", "subscapularis")
@@ -25,10 +25,6 @@ def _rule(facts: Citing) -> str:
     return f"grade below {middle:g} normal, {middle:g} moderate, above advanced"
 
 
-def _asked(_known: Known) -> bool:
-    return True
-
-
 RULES = tuple(
     ClassRule(
         f"fat-{muscle}",
@@ -38,7 +34,6 @@ RULES = tuple(
         partial(_decide, path=f"muscle.{muscle}_fat"),
         _rule,
         "Read by eye; CT and MR agree only moderately. A measured fat share is not turned into a grade.",
-        _asked,
     )
     for muscle in MUSCLES
 )

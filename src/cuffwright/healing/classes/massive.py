@@ -1,9 +1,10 @@
 """Is the tear massive? Three definitions that disagree in single patients, each true or false."""
 
+from cuffwright.anatomy.tear_size import size_class
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.classes.size_by_width import full, size_class, size_domain
-from cuffwright.healing.deciding import TRUTHS, Given, around
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.classes.size_by_width import full, size_domain
+from cuffwright.healing.deciding import TRUTHS, Domain, Given, around
 from cuffwright.healing.known import Value
 
 QUESTION = "Is the tear massive?"

@@ -1,9 +1,9 @@
 """How much of its fossa the supraspinatus fills, and the cut-off of one series that goes with retear."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.fat_group import GRADES
-from cuffwright.healing.deciding import Given, around
+from cuffwright.healing.deciding import Domain, Given, around
 
 QUESTION = "How wasted is the supraspinatus?"
 

@@ -1,8 +1,8 @@
 """Partial tears: grade by depth, and whether more than half of the tendon is torn."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import TRUTHS, Given, around
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import TRUTHS, Domain, Given, around
 from cuffwright.healing.known import Known
 
 

@@ -1,9 +1,9 @@
 """Stage of retraction in the frontal plane: at the insertion, over the head, at the glenoid."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import Given
+from cuffwright.healing.deciding import Domain, Given
 from cuffwright.healing.known import Value
 
 

@@ -1,9 +1,9 @@
 """Whether the measured retraction reaches the glenoid rim: the one edge of the stages that is a length."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import Given, around
+from cuffwright.healing.deciding import Domain, Given, around
 
 
 def _domain(_facts: Citing) -> Domain:

@@ -1,9 +1,9 @@
 """Shape of the tear as seen: asked, never computed."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import Given
+from cuffwright.healing.deciding import Domain, Given
 
 SHAPES = ("crescent", "U", "L", "reverse L", "massive contracted")
 

@@ -1,10 +1,10 @@
 """Geometric type of the tear on MR from its two greatest sizes; provisional until the leaves are moved."""
 
+from cuffwright.anatomy.tear_size import MM_PER_CM, cm
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import TRUTHS, Given, around
-from cuffwright.healing.known import MM_PER_CM, cm
+from cuffwright.healing.deciding import TRUTHS, Domain, Given, around
 
 
 def shape_type(length_cm: float, width_cm: float, worn_and_touching: bool, long_cm: float) -> str:

@@ -3,8 +3,8 @@
 from functools import partial
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import Given, around
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import Domain, Given, around
 
 PATH = "acromion.critical_shoulder_angle_degrees"
 

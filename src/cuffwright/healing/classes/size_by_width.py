@@ -1,20 +1,10 @@
 """Size of the tear by its width front to back, after debridement: small, medium, large, massive."""
 
+from cuffwright.anatomy.tear_size import MM_PER_CM, NAMES, size_class
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import Given, around
-from cuffwright.healing.known import MM_PER_CM, Known, cm
-
-NAMES = ("medium", "large", "massive")
-
-
-def size_class(width_mm: float, facts: Citing) -> str:
-    """The class of a width (mm); intervals are closed below and open above."""
-    found = "small"
-    for name in NAMES:
-        if cm(width_mm) >= facts.number(f"class.size.{name}"):
-            found = name
-    return found
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import Domain, Given, around
+from cuffwright.healing.known import Known
 
 
 def size_domain(facts: Citing) -> Domain:

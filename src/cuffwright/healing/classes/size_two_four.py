@@ -1,10 +1,10 @@
 """Size of a full-thickness tear by the rival edges of 2 and 4 cm."""
 
+from cuffwright.anatomy.tear_size import MM_PER_CM, cm
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
+from cuffwright.healing.classes._rule import ClassRule
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import Given, around
-from cuffwright.healing.known import MM_PER_CM, cm
+from cuffwright.healing.deciding import Domain, Given, around
 
 
 def _edges(facts: Citing) -> tuple[float, float]:

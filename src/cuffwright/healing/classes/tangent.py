@@ -1,8 +1,8 @@
 """The tangent sign: read by eye or computed on the image elsewhere; here it is taken as told."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes._rule import ClassRule, Domain
-from cuffwright.healing.deciding import TRUTHS, Given
+from cuffwright.healing.classes._rule import ClassRule
+from cuffwright.healing.deciding import TRUTHS, Domain, Given
 
 
 def _domain(_facts: Citing) -> Domain:

@@ -1,14 +1,13 @@
 """The shape of a model or a published rate, and how it answers when something is missing."""
 
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 
 from cuffwright.case.fact import Citing
 from cuffwright.case.odds import Inside, OddsAnswer, Population
-from cuffwright.healing.deciding import Given, completions, deciding
-from cuffwright.healing.known import Known, Value
+from cuffwright.healing.deciding import Domain, Given, completions, deciding
+from cuffwright.healing.known import Known
 
-Domain = Mapping[str, Sequence[Value]]
 Span = tuple[float, float]
 
 NOT_HEALED = "not healed, or torn again, on imaging"
@@ -134,13 +133,19 @@ def _told(result: OddsAnswer, model: Model, citing: Citing, facts: Citing) -> Od
     )
 
 
-def primary(known: Known) -> Membership:
-    """Whether this is a first repair of a full-thickness tear, as most series are."""
-    why = []
+def first_repair(
+    known: Known, _facts: Citing, against: tuple[str, ...] = (), asked: tuple[str, ...] = ()
+) -> Membership:
+    """Whether this is a first repair, of any depth; ``against`` also speaks against it, ``asked`` must be known too."""
+    why = against
     if known.yes("patient.earlier_repair"):
-        why.append("an earlier repair; the series is of first repairs")
-    if not known.yes("tear.full_thickness"):
-        why.append("a partial tear; the series is of full-thickness tears")
+        why = (*why, "an earlier repair; the series is of first repairs")
     if why:
-        return Membership("outside", tuple(why))
-    return Membership("not known" if known.missing(("patient.earlier_repair",)) else "inside")
+        return Membership("outside", why)
+    return Membership("not known" if known.missing(("patient.earlier_repair", *asked)) else "inside")
+
+
+def primary(known: Known, facts: Citing) -> Membership:
+    """Whether this is a first repair of a full-thickness tear, as most series are."""
+    partial = () if known.yes("tear.full_thickness") else ("a partial tear; the series is of full-thickness tears",)
+    return first_repair(known, facts, partial)

@@ -1,9 +1,8 @@
 """Retear by age: 1600 repairs of one surgeon."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.healing.deciding import Given, around
-from cuffwright.healing.known import Known
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary
+from cuffwright.healing.deciding import Domain, Given, around
+from cuffwright.healing.models._model import NOT_HEALED, Found, Model, first_repair
 
 EDGES = (1, 2, 3, 4)
 
@@ -19,13 +18,6 @@ def _domain(facts: Citing) -> Domain:
     return {"patient.age": around(*(facts.number(f"retear.age.edge.{edge}") for edge in EDGES))}
 
 
-def _member(known: Known, _facts: Citing) -> Membership:
-    found = primary(known)
-    return (
-        Membership("not known", ()) if found.inside == "outside" and not known.yes("patient.earlier_repair") else found
-    )
-
-
 MODEL = Model(
     name="age-band",
     title="By age",
@@ -38,6 +30,6 @@ MODEL = Model(
     required=("patient.age",),
     domain=_domain,
     work=_work,
-    member=_member,
+    member=first_repair,
     cautions=("One expert's rates; many hospitals together see about three times as many.",),
 )

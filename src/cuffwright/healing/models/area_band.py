@@ -1,9 +1,9 @@
 """Retear by area, width times retraction: one surgeon."""
 
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
-from cuffwright.healing.deciding import Given
-from cuffwright.healing.known import Known, cm
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary
+from cuffwright.healing.deciding import Domain, Given
+from cuffwright.healing.models._model import NOT_HEALED, Found, Model, primary
 
 NEEDS = ("tear.width_mm", "tear.retraction_mm")
 
@@ -29,10 +29,6 @@ def _domain(_facts: Citing) -> Domain:
     return {path: (None,) for path in NEEDS}
 
 
-def _member(known: Known, _facts: Citing) -> Membership:
-    return primary(known)
-
-
 MODEL = Model(
     name="area-band",
     title="By area",
@@ -45,7 +41,7 @@ MODEL = Model(
     required=NEEDS,
     domain=_domain,
     work=_work,
-    member=_member,
+    member=primary,
     cautions=(
         "From a report of the abstract, which leaves a band out.",
         "Width counts more than area: at equal area wide tears tore again far more often.",

@@ -1,9 +1,10 @@
 """Retear of wide against long tears of equal area."""
 
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
-from cuffwright.healing.deciding import Given
-from cuffwright.healing.known import Known, cm
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary
+from cuffwright.healing.deciding import Domain, Given
+from cuffwright.healing.known import Known
+from cuffwright.healing.models._model import NOT_HEALED, Found, Membership, Model, primary
 
 NEEDS = ("tear.width_mm", "tear.retraction_mm")
 
@@ -30,7 +31,7 @@ def _member(known: Known, facts: Citing) -> Membership:
         return Membership("outside", (f"neither size is {ratio:g} times the other",))
     if cm(width) * cm(length) > mean:
         return Membership("not known", (f"an area above the mean of {mean:g} cm2 that was studied",))
-    return primary(known)
+    return primary(known, facts)
 
 
 MODEL = Model(

@@ -1,10 +1,10 @@
 """The healing index: six signs, 15 points; recalled from memory, so it never reaches a patient's sheet."""
 
+from cuffwright.anatomy.tear_size import MM_PER_CM, cm
 from cuffwright.case.fact import Citing
 from cuffwright.case.odds import OddsAnswer
-from cuffwright.healing.deciding import Given, about, around
-from cuffwright.healing.known import MM_PER_CM, Known, cm
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary, spoken
+from cuffwright.healing.deciding import Domain, Given, about, around
+from cuffwright.healing.models._model import NOT_HEALED, Found, Model, primary, spoken
 
 STEPS = ("1", "2", "3")
 WORK = ("low", "medium", "high")
@@ -53,10 +53,6 @@ def _domain(facts: Citing) -> Domain:
     }
 
 
-def _member(known: Known, _facts: Citing) -> Membership:
-    return primary(known)
-
-
 def _say(answer: OddsAnswer, facts: Citing) -> str:
     if answer.points is None:
         return spoken(answer)
@@ -80,7 +76,7 @@ MODEL = Model(
     required=(),
     domain=_domain,
     work=_work,
-    member=_member,
+    member=primary,
     say=_say,
     cautions=(
         "Points and rates are from memory: check them against the original before any clinical use.",

@@ -2,10 +2,11 @@
 
 from math import exp
 
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
-from cuffwright.healing.deciding import Given
-from cuffwright.healing.known import Known, cm
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model
+from cuffwright.healing.deciding import Domain, Given
+from cuffwright.healing.known import Known
+from cuffwright.healing.models._model import NOT_HEALED, Found, Membership, Model, first_repair
 
 SINGLE_ROW = "single-row"
 
@@ -66,14 +67,10 @@ def _member(known: Known, facts: Citing) -> Membership:
     pattern = known.values.get("plan.pattern")
     if isinstance(pattern, str) and not pattern.startswith(SINGLE_ROW):
         why.append("another repair than single row")
-    if known.yes("patient.earlier_repair"):
-        why.append("an earlier repair; the series is of first repairs")
     most = facts.number("logit.clamp")
-    if any((known.number(path) or 0.0) > 0 and cm(known.number(path) or 0.0) > most for path in NEEDS[1:]):
+    if any(cm(known.number(path) or 0.0) > most for path in NEEDS[1:]):
         why.append(f"a tear above {most:g} cm, clamped to it")
-    if why:
-        return Membership("outside", tuple(why))
-    return Membership("not known" if known.missing(("plan.pattern", "patient.earlier_repair")) else "inside")
+    return first_repair(known, facts, tuple(why), ("plan.pattern",))
 
 
 MODEL = Model(

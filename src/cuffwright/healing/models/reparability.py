@@ -1,11 +1,12 @@
 """The reparability score: is a complete repair to be expected? Three points from age, interval and width."""
 
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
 from cuffwright.case.odds import OddsAnswer
 from cuffwright.healing.classes.size_by_width import full
-from cuffwright.healing.deciding import Given, around
-from cuffwright.healing.known import Known, cm
-from cuffwright.healing.models._model import PARTIAL, Domain, Found, Membership, Model, spoken
+from cuffwright.healing.deciding import Domain, Given, around
+from cuffwright.healing.known import Known
+from cuffwright.healing.models._model import PARTIAL, Found, Membership, Model, spoken
 
 AGE, INTERVAL, WIDTH = "patient.age", "acromion.acromiohumeral_interval_mm", "tear.width_mm"
 

@@ -1,23 +1,15 @@
 """Not healed by size: a trial of 47 hospitals, imaged at 12 months."""
 
+from cuffwright.anatomy.tear_size import size_class
 from cuffwright.case.fact import Citing
-from cuffwright.healing.classes.size_by_width import full, size_class, size_domain
+from cuffwright.healing.classes.size_by_width import full, size_domain
 from cuffwright.healing.deciding import Given
-from cuffwright.healing.known import Known
-from cuffwright.healing.models._model import NOT_HEALED, Domain, Found, Membership, Model, primary
+from cuffwright.healing.models._model import NOT_HEALED, Found, Model, primary
 
 
 def _work(given: Given, facts: Citing) -> Found:
     rate = facts.number(f"retear.size.{size_class(float(given['tear.width_mm'] or 0), facts)}")
     return Found((rate, rate))
-
-
-def _domain(facts: Citing) -> Domain:
-    return size_domain(facts)
-
-
-def _member(known: Known, _facts: Citing) -> Membership:
-    return primary(known)
 
 
 MODEL = Model(
@@ -30,9 +22,9 @@ MODEL = Model(
     when="12 months",
     key="retear.size.small",
     required=("tear.width_mm",),
-    domain=_domain,
+    domain=size_domain,
     work=_work,
-    member=_member,
+    member=primary,
     cautions=("Sizes by width, which is how this program reads the classes of the trial.",),
     only_if=full,
 )

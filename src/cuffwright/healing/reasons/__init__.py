@@ -28,4 +28,4 @@ def reasons(known: Known, facts: Citing) -> tuple[Reason, ...]:
 
 def unasked(known: Known) -> tuple[str, ...]:
     """The missing inputs without which a reason may be overlooked."""
-    return tuple(dict.fromkeys(path for one in all_against() for path in known.missing(one.needs)))
+    return tuple(dict.fromkeys(path for one in all_against() for path in one.unknown(known)))

@@ -22,18 +22,27 @@ OTHER_WAYS = (
 
 @dataclass(frozen=True)
 class Against:
-    """One reason: what it must know, when it holds (its words) and when it does not (None)."""
+    """One reason: what may hide it while unknown, and its words where what is known makes it hold, else None.
+
+    ``holds`` speaks of what is known alone: a sign that is there counts though another is not known, and a missing
+    input never makes a reason. ``only_if`` tells whether it is asked of this shoulder at all.
+    """
 
     name: str
     needs: tuple[str, ...]
     holds: Callable[[Known, Citing], str | None]
     strength: str
     others: tuple[str, ...] = OTHER_WAYS
+    only_if: Callable[[Known], bool] = lambda _: True
+
+    def unknown(self, known: Known) -> tuple[str, ...]:
+        """The missing inputs that may hide it."""
+        return known.missing(self.needs) if self.only_if(known) else ()
 
 
 def reason(one: Against, known: Known, facts: Citing) -> Reason | None:
-    """The reason where it holds; it is not asked where what it needs is missing."""
-    if known.missing(one.needs):
+    """The reason where what is known makes it hold."""
+    if not one.only_if(known):
         return None
     citing = Citing(facts.book)
     words = one.holds(known, citing)

@@ -5,8 +5,6 @@ from dataclasses import dataclass
 from cuffwright.case.fact import Citing
 from cuffwright.case.rehab import Delay, Step
 
-SIZES = ("medium", "large", "massive")
-
 
 @dataclass(frozen=True)
 class Said:
@@ -20,12 +18,3 @@ class Said:
 def delay(step: Step, week: float, words: str, keys: tuple[str, ...], facts: Citing) -> Delay:
     """A delay with the keys of the rows that it rests on."""
     return Delay(step, week, words, keys, all(facts.fact(key).verified for key in keys))
-
-
-def size_of(width_cm: float, facts: Citing) -> str:
-    """Small, medium, large or massive by the width (cm)."""
-    found = "small"
-    for name in SIZES:
-        if width_cm >= facts.number(f"class.size.{name}"):
-            found = name
-    return found

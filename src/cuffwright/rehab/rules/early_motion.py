@@ -1,5 +1,6 @@
 """Early motion by size: allowed up to 3 cm, a warning above, blocked by default above 5 cm."""
 
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
 from cuffwright.rehab.repaired import Repaired
 from cuffwright.rehab.rules._said import Said, delay
@@ -10,7 +11,7 @@ BLOCKED = "rehab.early.blocked"
 
 def say(repaired: Repaired, facts: Citing) -> Said:
     """Whether passive motion may begin early in a tear of this size."""
-    width, row = repaired.width_cm, facts.fact(WEEK)
+    width, row = cm(repaired.width_mm), facts.fact(WEEK)
     allowed, blocked = facts.number("rehab.early.allowed"), facts.number(BLOCKED)
     early, late = facts.number("rehab.early.large.early"), facts.number("rehab.early.large.late")
     odds = facts.fact("rehab.early.trials")
