@@ -1,6 +1,5 @@
 // Access: the arm on the left, the shoulder in the middle, what is reached and what is near on the right.
 import { Arm } from "./accessarm";
-import { Following } from "./accesslive";
 import { drawMargins } from "./accessmargins";
 import { drawBeds, drawBetter, drawMoves } from "./accessmoves";
 import { Pen } from "./accesspen";
@@ -8,10 +7,12 @@ import { ScopeControls } from "./accessscope";
 import { SkinMap } from "./accessskin";
 import { ReachTable, type Chosen } from "./accesstable";
 import { drawAccessVerdict } from "./accessverdict";
-import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown } from "./accesswire";
+import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown, Wish } from "./accesswire";
 import { Answers } from "./answer";
 import { askable, refresh } from "./askable";
 import { html, place } from "./draw";
+import { drawHistory, WAYS } from "./history";
+import { Latest } from "./latest";
 import { percent } from "./numbers";
 import type { ShoulderPicture } from "./shoulder";
 import { Table } from "./table";
@@ -22,7 +23,7 @@ const TURNING = "While it moves: the mean shoulder; how sure follows.";
 
 export class Access {
   private readonly table: Table;
-  private readonly following: Following;
+  private readonly following: Latest<Wish, Live>;
   private readonly answers: Answers;
   private board: AccessBoard | null = null;
   private live: Live | null = null;
@@ -44,10 +45,10 @@ export class Access {
       refused: (sentence) => this.trouble(sentence),
       silent: (sentence) => this.trouble(sentence),
     });
-    this.following = new Following(`${path}/access/try`, (live) => this.followed(live), (wrong) => this.table.trouble(wrong));
+    this.following = new Latest<Wish, Live>(`${path}/access/try`, "arm-to-redraw", (live) => this.followed(live), (wrong) => this.table.trouble(wrong));
     this.answers = new Answers(place("answer"), `${path}/access/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
     this.pen = new Pen(place("pen"), (where) => this.put(where));
-    for (const kind of ["undo", "redo"] as const) place(kind).addEventListener("click", () => void this.table.give(kind));
+    for (const kind of WAYS) place(kind).addEventListener("click", () => void this.table.give(kind));
     document.addEventListener("keydown", (event) => this.pressed(event));
     void this.table.read();
   }
@@ -59,7 +60,7 @@ export class Access {
       const board = await ask<AccessBoard>(`/api/cases/${this.key}/access`);
       this.trouble(why);
       this.board = board;
-      this.drawHistory(board);
+      drawHistory(board);
       this.drawLacking(board, "");
       if (!board.live) {
         this.refuse(board.refused ?? "it is not known why");
@@ -191,14 +192,6 @@ export class Access {
       html("h2", {}, "Under the acromion"),
       html("p", {}, askable("hidden", percent(share)), " of the footprint", sites.length ? `, with ${sites.join(", ")}` : "", "."),
       html("meter", { min: 0, max: 1, value: share, "aria-label": "share of the footprint under the acromion" }));
-  }
-
-  private drawHistory(board: AccessBoard): void {
-    for (const kind of ["undo", "redo"] as const) {
-      const button = place(kind) as HTMLButtonElement;
-      button.disabled = board[kind] === null;
-      button.replaceChildren(kind === "undo" ? "Undo" : "Redo", ...(board[kind] ? [html("small", {}, board[kind])] : []));
-    }
   }
 
   private drawLacking(board: AccessBoard, landmarks: string): void {

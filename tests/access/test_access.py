@@ -8,7 +8,7 @@ import pytest
 from cuffwright.access.portals import NAMES, default_places, skin_point
 from cuffwright.case.errors import CaseError, EvidenceError
 from cuffwright.case.measurement import Measurement
-from cuffwright.case.reach import AccessResult, PortalPlace, Pose
+from cuffwright.case.reach import AccessResult, Approach, PortalPlace, Pose
 from cuffwright.case.shoulder import Shoulder
 from cuffwright.case.tissues import Footprint
 from cuffwright.course.access import access, answer, at_pose, patient_marks, ready
@@ -242,6 +242,38 @@ def test_a_hold_says_what_no_portal_reaches_and_what_waits_for_the_arm():
         kinds.append({one.answer for one in reached})
     assert "no" not in kinds[0]
     assert "no" in kinds[1]
+
+
+RAISED = Pose(40.0, 10.0, 20.0)
+LOW = PortalPlace("accessory superolateral", along=0.5, beside=40.0, error=3.0)
+"""An arm, and a stab far off the edge: neither as usual."""
+
+
+@pytest.mark.parametrize("approach", [Approach(RAISED), Approach(None, (LOW,)), Approach(RAISED, (LOW,))])
+def test_reach_follows_the_arm_and_the_portals_that_stand(approach):
+    """Strength is told of each site what Access answers from this arm and these portals, and where the arm stands."""
+    prepared = prepare(sheet_of(), load_book(), plain=True)
+    layout = lay(prepared, "bridging-knotted")
+    told = reach_of(prepared, layout, approach)
+    asked = ready(sheet_of(), load_book(), layout=layout, places=approach.portals)
+    standing = approach.arm or asked.gear.posing.usual["beach chair"]
+    here = at_pose(asked, standing).free[0].any(axis=0)
+    assert {one.standing for one in told} == {standing}
+    assert [one.answer == "yes" for one in told] == here.tolist()
+    assert told != reach_of(prepared, layout)
+
+
+def test_an_estimate_says_reach_anew_once_the_arm_stands_elsewhere():
+    """Arm moved after the last settled answer: the estimate says of reach what the next settled answer will say."""
+    prepared = prepare(sheet_of(), load_book(), plain=True)
+    layout, raised = lay(prepared, "single-row-simple"), Approach(RAISED)
+    before, after = settle(prepared, layout, draws=2), settle(prepared, layout, draws=2, approach=raised)
+    words = [[c for c in one.cautions if c.code in REACH_CODES] for one in (before, after)]
+    assert words[0] != words[1]
+    estimate = glance(prepared, layout, before, raised)
+    assert [c for c in estimate.cautions if c.code in REACH_CODES] == words[1]
+    assert estimate.input_hash == after.input_hash != before.input_hash
+    assert estimate.approach == raised
 
 
 def test_better_places_gain_sites_within_their_latitude(right):

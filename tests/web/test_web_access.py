@@ -1,5 +1,6 @@
 """Access in process: what is drawn is what is computed, kept changes, and what is refused."""
 
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from cuffwright.web.access_mesh import block
 from cuffwright.web.access_orders import ScopeOrder
 from cuffwright.web.access_scene import scene_view
 from cuffwright.web.access_view import answer_view
+from cuffwright.web.refusal import Refusal
 from tests.web.door import Door, opened
 from tests.web.quick_course import QUICK
 
@@ -108,6 +110,43 @@ def test_arm_and_portals_are_kept_and_undone(tmp_path: Path) -> None:
         live = door.get(f"/api/cases/{key}/access").json()["live"]
         assert live["pose"]["abduction_degrees"] == 15.0
         assert not any(one["own"] for one in live["portals"])
+
+
+def test_a_repair_looks_from_the_arm_and_portals_that_stand(tmp_path: Path) -> None:
+    """Once the arm is set or a portal moved, the settled answer is no longer the answer: an estimate from the new arm
+    stands, the next one to settle is asked from there, and undo brings back the first at once."""
+    place = {"name": "lateral", "along": 0.4, "down": 28.0, "error": 3.0}
+    with opened(tmp_path, QUICK) as door:
+        key = door.open()
+        first = door.get(f"/api/cases/{key}/hold").json()["hold"]
+        assert (first["approach"], door.board(key)["hold"]) == ({"arm": None, "portals": []}, first)
+        for kind, payload in (("set-arm", {"abduction_degrees": 40.0}), ("move-portal", place)):
+            door.give(key, kind, payload)
+            shown = door.board(key)["hold"]
+            settled = door.get(f"/api/cases/{key}/hold").json()["hold"]
+            assert not any(one["settled"] for one in shown["scenarios"])
+            assert all(one["settled"] for one in settled["scenarios"])
+            assert shown["approach"] == settled["approach"]
+        assert settled["approach"]["arm"]["abduction_degrees"] == 40.0
+        assert [one["down"] for one in settled["approach"]["portals"]] == [28.0]
+        door.give(key, "undo")
+        door.give(key, "undo")
+        assert door.board(key)["hold"] == first
+
+
+def test_a_dead_computing_process_is_told_and_begun_anew(door: Door) -> None:
+    """A process that ended between two questions: one sentence what to do, and the next question begins another."""
+    desk, board = door.app.state.access, door.app.state.cases.now(door.open()).board
+
+    class Dead:
+        def submit(self, *_: object) -> None:
+            raise BrokenProcessPool
+
+    desk._pool = Dead()
+    with pytest.raises(Refusal, match="turn the arm to start it again"):
+        desk.answer("one", board)
+    assert desk._pool is None
+    assert desk.known(board) is None
 
 
 @pytest.mark.parametrize(

@@ -22,7 +22,8 @@ def judge(placed: Placed, facts: Citing) -> Iterator[Caution]:
     for words, waiting in moved.items():
         sites = ",".join(one.site for one in waiting)
         ways = ", ".join(f"{_kind(one)} {one.site} from {one.portal}" for one in waiting)
-        yield Caution("reach-needs-arm", f"Only with the arm at {words}: {ways}.", sites, "note")
+        told = f"Only with the arm at {words}, not at {waiting[0].standing.words}: {ways}."
+        yield Caution("reach-needs-arm", told, sites, "note")
 
 
 def _kind(one: SiteReach) -> str:
