@@ -7,7 +7,7 @@ import { ScopeControls } from "./accessscope";
 import { SkinMap } from "./accessskin";
 import { ReachTable, type Chosen } from "./accesstable";
 import { drawAccessVerdict } from "./accessverdict";
-import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown, Wish } from "./accesswire";
+import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown, Verdict, Wish } from "./accesswire";
 import { Answers } from "./answer";
 import { askable, refresh } from "./askable";
 import { html, place } from "./draw";
@@ -112,7 +112,7 @@ export class Access {
       const { answer } = await ask<{ answer: Drawn | null }>(`/api/cases/${this.key}/access/answer`);
       if (round !== this.round || !answer) return;
       this.drawn = answer;
-      if (!this.chose) this.chosen = hardest(answer.cells);
+      if (!this.chose) this.chosen = worst(answer.verdict, answer.cells);
       this.state(`Settled, ${answer.draws} drawn shoulders.`, "settled");
       this.draw();
       this.say(place("verdict").textContent ?? "");
@@ -160,7 +160,7 @@ export class Access {
 
   private take(live: Live): void {
     this.live = live;
-    if (!live.sites.some((site) => site.name === this.chosen?.site)) this.chosen = hardest(this.drawn?.cells ?? live.cells);
+    if (!live.sites.some((site) => site.name === this.chosen?.site)) this.chosen = worst((this.drawn ?? live).verdict, live.cells);
     this.draw();
   }
 
@@ -216,12 +216,13 @@ export class Access {
   }
 }
 
-/** The site that is hardest to reach, from the portal that comes nearest to reaching it. */
-function hardest(cells: Cell[]): Chosen | null {
-  const rank = { no: 0, moved: 1, yes: 2 };
-  const merit = (cell: Cell): number => 1000 * rank[cell.answer] + 100 * (cell.probability ?? 0) + cell.angle / 100;
-  const sites = [...new Set(cells.map((cell) => cell.site))];
-  const best = sites.map((site) => cells.filter((cell) => cell.site === site).sort((a, b) => merit(b) - merit(a))[0]!);
-  const found = best.sort((a, b) => merit(a) - merit(b))[0];
-  return found ? { site: found.site, portal: found.portal } : null;
+/** What the verdict speaks of first: the site that is worst off, from the portal it is planned from. */
+function worst(verdict: Verdict, cells: Cell[]): Chosen | null {
+  for (const [, name] of verdict) {
+    const [head, portal = "", ...rest] = name.split(".");
+    if (head === "reach") return { site: rest.join("."), portal };
+    const lost = head === "unreached" && cells.find((cell) => cell.site === portal);
+    if (lost) return { site: lost.site, portal: lost.portal };
+  }
+  return cells[0] ? { site: cells[0].site, portal: cells[0].portal } : null;
 }

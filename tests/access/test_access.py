@@ -6,6 +6,8 @@ import numpy as np
 import pytest
 
 from cuffwright.access.portals import NAMES, default_places, skin_point
+from cuffwright.access.posing import stand
+from cuffwright.access.sighting import covered, hidden_footprint
 from cuffwright.case.errors import CaseError, EvidenceError
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.reach import AccessResult, Approach, PortalPlace, Pose
@@ -114,6 +116,21 @@ def test_footprint_goes_under_the_acromion_as_the_arm_is_lifted():
     assert shares == sorted(shares)
     assert 0 < shares[3] < shares[5]
     assert shares[5] > 0.4
+
+
+@pytest.mark.parametrize("abduction", [30.0, 40.0, 50.0, 70.0])
+def test_the_hidden_share_is_that_of_the_surface_cut_into_small_pieces(abduction):
+    """4,000 flat pieces of the footprint, each by its own area in space: the same share, to 1 % of the footprint."""
+    scene = ready(sheet_of(), load_book(), pattern="bridging-knotted").scene
+    chart, stance = scene.shoulder.chart, stand(scene.shoulder, (Pose(abduction),), 0.0)
+    u = np.linspace(0, chart.length, 101)
+    gap, edge = chart.gap(u), chart.edge(u)
+    points = chart.to_humerus(u[:, None], gap[:, None] + np.linspace(0, 1, 41) * (edge - gap)[:, None])
+    a, b, c, d = points[:-1, :-1], points[1:, 1:], points[1:, :-1], points[:-1, 1:]
+    area = np.linalg.norm(np.cross(b - a, d - c), axis=-1).ravel() / 2
+    under = covered(scene.shoulder, stance.points(((a + b + c + d) / 4).reshape(-1, 3))[0])
+    found = hidden_footprint(scene.shoulder, scene.sites, scene.spots, stance).share
+    assert found == pytest.approx(area[under].sum() / area.sum(), abs=0.01)
 
 
 def test_answers_never_promise_harmlessness(right):
@@ -257,9 +274,11 @@ def test_reach_follows_the_arm_and_the_portals_that_stand(approach):
     told = reach_of(prepared, layout, approach)
     asked = ready(sheet_of(), load_book(), layout=layout, places=approach.portals)
     standing = approach.arm or asked.gear.posing.usual["beach chair"]
-    here = at_pose(asked, standing).free[0].any(axis=0)
+    paths = at_pose(asked, standing)
     assert {one.standing for one in told} == {standing}
-    assert [one.answer == "yes" for one in told] == here.tolist()
+    assert [one.answer == "yes" for one in told] == paths.free[0].any(axis=0).tolist()
+    steepest = np.where(paths.free[0], paths.angle[0], -np.inf).argmax(axis=0)
+    assert all(one.answer != "yes" or one.portal == NAMES[k] for one, k in zip(told, steepest, strict=True))
     assert told != reach_of(prepared, layout)
 
 

@@ -53,6 +53,16 @@ def test_an_earlier_anchor_that_leans_towards_a_bed_comes_nearer(base):
     assert square < 8.0 - 5.0 + 0.5
 
 
+def test_an_earlier_anchor_leans_to_all_sides_and_takes_its_own_radius(base):
+    """9 mm medial of the bed: leaning laterally it leaves less than leaning medially; 2 mm thicker, 1 mm less."""
+    site = Site("1", "medial anchor", 12.0, 12.0, 0.0, 7.0, bed=15.0)
+    kinds = ((5.0, 0.0, None), (7.0, 0.0, None), (5.0, 30.0, "lateral"), (5.0, 30.0, "medial"))
+    old = [EarlierAnchor(12.0, 3.0, "", thick, 15.0, lean, towards) for thick, lean, towards in kinds]
+    thin, thick, lateral, medial = left_between(base, Bone(earlier_anchors=tuple(old)), site)
+    assert thin - thick == pytest.approx(1.0)
+    assert lateral < medial - 1
+
+
 def test_what_is_not_measured_is_not_assumed(base):
     """A cyst of unknown depth and an anchor of unknown size are not placed; a sentence says what is needed."""
     bone = Bone(cysts=(Cyst(10.0, 5.0, 3.0),), earlier_anchors=(EarlierAnchor(20.0, 5.0),))

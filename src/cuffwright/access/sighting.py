@@ -21,7 +21,7 @@ SCOPES = ("scope.tilt.straight", "scope.tilt.steep")
 """Rows of the two usual directions of view."""
 
 GRID = (25, 9)
-"""Numerical choice: points along and across the footprint by which the share under the acromion is summed."""
+"""Numerical choice: fields along and across the footprint by which the share under the acromion is summed."""
 
 COMPARTMENTS: tuple[Compartment, ...] = ("subacromial", "joint")
 
@@ -152,7 +152,8 @@ def covered(shoulder: Shoulder, points: Floats) -> Bools:
 def hidden_footprint(shoulder: Shoulder, sites: tuple[Site, ...], spots: Spots, stance: Stance) -> HiddenFootprint:
     """Share of the footprint's area, and the sites, under the acromion in the first arm position of ``stance``."""
     chart = shoulder.chart
-    u, share = np.meshgrid(np.linspace(0, chart.length, GRID[0]), np.linspace(0, 1, GRID[1]), indexing="ij")
+    along, across = ((np.arange(n) + 0.5) / n for n in GRID)
+    u, share = np.meshgrid(chart.length * along, across, indexing="ij")
     breadth = chart.edge(u) - chart.gap(u)
     v = chart.gap(u) + share * breadth
     weight = chart.jacobian(u, v) * breadth
