@@ -10,7 +10,7 @@ from cuffwright.access.posing import stand
 from cuffwright.access.sighting import covered, hidden_footprint
 from cuffwright.case.errors import CaseError, EvidenceError
 from cuffwright.case.measurement import Measurement
-from cuffwright.case.reach import AccessResult, Approach, PortalPlace, Pose
+from cuffwright.case.reach import AccessResult, Approach, PortalPlace, Pose, best_way
 from cuffwright.case.shoulder import Shoulder
 from cuffwright.case.tissues import Footprint
 from cuffwright.course.access import access, answer, at_pose, patient_marks, ready
@@ -259,6 +259,13 @@ def test_a_hold_says_what_no_portal_reaches_and_what_waits_for_the_arm():
         kinds.append({one.answer for one in reached})
     assert "no" not in kinds[0]
     assert "no" in kinds[1]
+
+
+def test_of_equal_ways_the_one_that_moves_the_arm_less_is_planned(right):
+    """Two ways equally sure and steep: whichever stands first, the one 10 degrees away is taken, not that 70 away."""
+    some = next(row for row in right.reaches if row.answer == "moved")
+    near, far = (replace(some, pose=replace(right.pose, abduction_degrees=up)) for up in (25.0, 85.0))
+    assert best_way((near, far), right.pose) == best_way((far, near), right.pose) == near
 
 
 RAISED = Pose(40.0, 10.0, 20.0)

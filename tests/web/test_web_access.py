@@ -61,6 +61,49 @@ def test_left_is_the_mirror_image_of_right(right: Ready) -> None:
     assert [c["answer"] for c in both[0][0]["cells"]] == [c["answer"] for c in both[1][0]["cells"]]
 
 
+def test_a_left_arm_is_turned_hung_and_moved_as_the_mirror_image(right: Ready) -> None:
+    """Points of a left arm, turned and hung as sent, are those of the right one with the lateral coordinate negated;
+    so are the ways a portal goes; and blocks of either side are counted round as seen from outside."""
+    hung, ways = [], []
+    for one in (right, of_side("left")):
+        live, scene = live_view(one, POSE, ScopeOrder()), scene_view(one)
+        points = np.reshape(scene["arm"]["footprint"]["points"], (-1, 3))
+        hung.append(points @ np.reshape(live["arm"]["turn"], (3, 3)).T + live["arm"]["head"])
+        ways.append([lever["way"] for portal in live["portals"] for lever in portal["levers"]])
+        for solid in scene["blocks"]:
+            corners = np.reshape(solid["points"], (-1, 3))
+            a, b, c = (corners[np.reshape(solid["triangles"], (-1, 3))[:, n]] for n in range(3))
+            assert np.sum(a * np.cross(b, c)) > 0
+    for first, second in (hung, ways):
+        np.testing.assert_allclose(np.array(first) * [1, 1, -1], second, atol=1e-6)
+
+
+def test_a_distance_typed_back_leaves_the_portal_where_it_is(right: Ready) -> None:
+    """Every line for the marking pen that can be set: its cm, typed again, are the distance that stands."""
+    lines = [
+        (portal["place"][line["sets"]], line)
+        for portal in live_view(right, POSE, ScopeOrder())["portals"]
+        for line in portal["marking"]
+        if line["sets"]
+    ]
+    assert len(lines) == 13
+    for stands, line in lines:
+        assert line["cm"] * line["per_cm"] == pytest.approx(stands, abs=0.006 * abs(line["per_cm"]))
+
+
+def test_the_tube_holds_the_nerves_of_nine_in_ten(right: Ready) -> None:
+    """4,000 drawn people, arm lifted by 32 degrees to the scapula: half of what lies between 5th and 95th percentile
+    of their nerves, within 6 %."""
+    scene, rng = right.scene, np.random.default_rng(3)
+    lifted = POSE.abduction_degrees * scene.posing.rhythm
+    people = [right.draw.population.draw(rng) for _ in range(4000)]
+    nerves = scene.shoulder.forms.nerves
+    drawn = [nerves.axillary(m.arm_length, m.nerve_shift, 0.5, lifted, most=False) for m in people]
+    low, high = np.percentile(drawn, (5, 95))
+    radius = live_view(right, POSE, ScopeOrder())["nerves"]["axillary"]["radius"]
+    assert radius == pytest.approx((high - low) / 2, rel=0.06)
+
+
 def test_drawn_blocks_are_those_that_are_struck(right: Ready) -> None:
     """Each drawn block is closed and counted outwards: its volume by the divergence theorem is positive, all corners
     lie on the block's faces."""
@@ -91,6 +134,30 @@ def test_every_number_of_the_verdict_can_be_asked(right: Ready) -> None:
     assert "safe" not in " ".join([*texts, *(words for words, _ in view["verdict"])])
     with pytest.raises(Exception, match="is no result of Access"):
         explain(right, found, "margin.nowhere")
+
+
+def test_the_verdict_tells_the_least_sure_site_and_the_nearest_nerve(right: Ready) -> None:
+    """Asked of the whole answer: no site in reach is less sure than the one named, no nerve nearer than the one told,
+    and the arm to the trunk is one and a half times the arm to the scapula."""
+    found = answer(right, Pose(15.0), draws=8)
+    view, live = answer_view(right, found), live_view(right, Pose(15.0), ScopeOrder())
+    told = {name: words for words, name in view["verdict"] if name}
+    here = [best for best in map(found.best, {row.site for row in found.reaches}) if best.answer == "yes"]
+    least = min(best.probability for best in here)
+    sure = [best for best in here if f"reach.{best.portal}.{best.site}" in told]
+    assert [best.probability for best in sure] == [least]
+    (nerve,) = (name for name in told if name.startswith("margin."))
+    lowest = min(found.margins, key=lambda one: one.floor)
+    assert (nerve, told[nerve]) == (f"margin.{lowest.portal}", f"{lowest.floor:g} mm")
+    assert live["trunk_degrees"] == 22.5
+
+
+def test_the_axillary_nerve_is_drawn_on_the_deep_face_of_the_deltoid(right: Ready) -> None:
+    """Where it comes nearest to the head, the bone under the deltoid begins: head and tuberosity, within 1 mm."""
+    live, shoulder = live_view(right, Pose(15.0), ScopeOrder()), right.scene.shoulder
+    away = np.linalg.norm(np.subtract(live["nerves"]["axillary"]["curve"], shoulder.head), axis=1)
+    bone = shoulder.measures.head_radius + shoulder.measures.beyond_sphere
+    assert away.min() == pytest.approx(bone, abs=1.0)
 
 
 def test_arm_and_portals_are_kept_and_undone(tmp_path: Path) -> None:
