@@ -15,6 +15,7 @@ from cuffwright.case.fact import Citing, FixedBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
 from cuffwright.case.measurement import Measurement
+from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course import settling
 from cuffwright.course.hold import glance, hold, input_hash, lay, prepare
@@ -175,6 +176,8 @@ def changed_hashes(monkeypatch) -> dict[str, str]:
         "layout": input_hash(prepared, moved, DRAWS, 1),
         "width": input_hash(wider, layout, DRAWS, 1),
         "edition": input_hash(edition, layout, DRAWS, 1),
+        "arm": input_hash(prepared, layout, DRAWS, 1, Approach(Pose(40.0))),
+        "portal": input_hash(prepared, layout, DRAWS, 1, Approach(None, (PortalPlace("lateral", along=0.4),))),
     }
     monkeypatch.setattr(settling, "__version__", "9.9.9")
     return found | {"version": input_hash(prepared, layout, DRAWS, 1)}
@@ -182,7 +185,7 @@ def changed_hashes(monkeypatch) -> dict[str, str]:
 
 @pytest.mark.req("REQ-023")
 def test_the_input_hash_names_the_exact_inputs(monkeypatch):
-    """Seed, draws, layout, measure, edition and version each change the hash; the same inputs give the same one."""
+    """Seed, draws, layout, measure, arm, portal, edition, version each change the hash; the same inputs do not."""
     found = changed_hashes(monkeypatch)
     assert len(set(found.values())) == len(found)
     assert found["nothing"] == answer().input_hash

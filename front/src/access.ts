@@ -1,6 +1,5 @@
 // Access: the arm on the left, the shoulder in the middle, what is reached and what is near on the right.
 import { Arm } from "./accessarm";
-import { Following } from "./accesslive";
 import { drawMargins } from "./accessmargins";
 import { drawBeds, drawBetter, drawMoves } from "./accessmoves";
 import { Pen } from "./accesspen";
@@ -8,10 +7,12 @@ import { ScopeControls } from "./accessscope";
 import { SkinMap } from "./accessskin";
 import { ReachTable, type Chosen } from "./accesstable";
 import { drawAccessVerdict } from "./accessverdict";
-import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown } from "./accesswire";
+import type { AccessBoard, Cell, Drawn, Live, PortalPlace, Pose, ShoulderShown, Verdict, Wish } from "./accesswire";
 import { Answers } from "./answer";
 import { askable, refresh } from "./askable";
 import { html, place } from "./draw";
+import { drawHistory, WAYS } from "./history";
+import { Latest } from "./latest";
 import { percent } from "./numbers";
 import type { ShoulderPicture } from "./shoulder";
 import { Table } from "./table";
@@ -22,7 +23,7 @@ const TURNING = "While it moves: the mean shoulder; how sure follows.";
 
 export class Access {
   private readonly table: Table;
-  private readonly following: Following;
+  private readonly following: Latest<Wish, Live>;
   private readonly answers: Answers;
   private board: AccessBoard | null = null;
   private live: Live | null = null;
@@ -44,10 +45,10 @@ export class Access {
       refused: (sentence) => this.trouble(sentence),
       silent: (sentence) => this.trouble(sentence),
     });
-    this.following = new Following(`${path}/access/try`, (live) => this.followed(live), (wrong) => this.table.trouble(wrong));
+    this.following = new Latest<Wish, Live>(`${path}/access/try`, "arm-to-redraw", (live) => this.followed(live), (wrong) => this.table.trouble(wrong));
     this.answers = new Answers(place("answer"), `${path}/access/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
     this.pen = new Pen(place("pen"), (where) => this.put(where));
-    for (const kind of ["undo", "redo"] as const) place(kind).addEventListener("click", () => void this.table.give(kind));
+    for (const kind of WAYS) place(kind).addEventListener("click", () => void this.table.give(kind));
     document.addEventListener("keydown", (event) => this.pressed(event));
     void this.table.read();
   }
@@ -59,7 +60,7 @@ export class Access {
       const board = await ask<AccessBoard>(`/api/cases/${this.key}/access`);
       this.trouble(why);
       this.board = board;
-      this.drawHistory(board);
+      drawHistory(board);
       this.drawLacking(board, "");
       if (!board.live) {
         this.refuse(board.refused ?? "it is not known why");
@@ -111,7 +112,7 @@ export class Access {
       const { answer } = await ask<{ answer: Drawn | null }>(`/api/cases/${this.key}/access/answer`);
       if (round !== this.round || !answer) return;
       this.drawn = answer;
-      if (!this.chose) this.chosen = hardest(answer.cells);
+      if (!this.chose) this.chosen = worst(answer.verdict, answer.cells);
       this.state(`Settled, ${answer.draws} drawn shoulders.`, "settled");
       this.draw();
       this.say(place("verdict").textContent ?? "");
@@ -159,7 +160,7 @@ export class Access {
 
   private take(live: Live): void {
     this.live = live;
-    if (!live.sites.some((site) => site.name === this.chosen?.site)) this.chosen = hardest(this.drawn?.cells ?? live.cells);
+    if (!live.sites.some((site) => site.name === this.chosen?.site)) this.chosen = worst((this.drawn ?? live).verdict, live.cells);
     this.draw();
   }
 
@@ -193,14 +194,6 @@ export class Access {
       html("meter", { min: 0, max: 1, value: share, "aria-label": "share of the footprint under the acromion" }));
   }
 
-  private drawHistory(board: AccessBoard): void {
-    for (const kind of ["undo", "redo"] as const) {
-      const button = place(kind) as HTMLButtonElement;
-      button.disabled = board[kind] === null;
-      button.replaceChildren(kind === "undo" ? "Undo" : "Redo", ...(board[kind] ? [html("small", {}, board[kind])] : []));
-    }
-  }
-
   private drawLacking(board: AccessBoard, landmarks: string): void {
     place("lacking").replaceChildren(...(board.lacking.length ? [
       html("h2", {}, "Not measured"),
@@ -223,12 +216,13 @@ export class Access {
   }
 }
 
-/** The site that is hardest to reach, from the portal that comes nearest to reaching it. */
-function hardest(cells: Cell[]): Chosen | null {
-  const rank = { no: 0, moved: 1, yes: 2 };
-  const merit = (cell: Cell): number => 1000 * rank[cell.answer] + 100 * (cell.probability ?? 0) + cell.angle / 100;
-  const sites = [...new Set(cells.map((cell) => cell.site))];
-  const best = sites.map((site) => cells.filter((cell) => cell.site === site).sort((a, b) => merit(b) - merit(a))[0]!);
-  const found = best.sort((a, b) => merit(a) - merit(b))[0];
-  return found ? { site: found.site, portal: found.portal } : null;
+/** What the verdict speaks of first: the site that is worst off, from the portal it is planned from. */
+function worst(verdict: Verdict, cells: Cell[]): Chosen | null {
+  for (const [, name] of verdict) {
+    const [head, portal = "", ...rest] = name.split(".");
+    if (head === "reach") return { site: rest.join("."), portal };
+    const lost = head === "unreached" && cells.find((cell) => cell.site === portal);
+    if (lost) return { site: lost.site, portal: lost.portal };
+  }
+  return cells[0] ? { site: cells[0].site, portal: cells[0].portal } : null;
 }

@@ -1,7 +1,7 @@
 // Nerve margins: each an interval with its 5th percentile and its floor, the nearest first, the nerve at zero.
 import { askable, refresh } from "./askable";
 import type { Margin } from "./accesswire";
-import { sign } from "./cautions";
+import { told } from "./cautions";
 import { html, svg } from "./draw";
 
 const LEAST = -10;
@@ -14,7 +14,7 @@ export function drawMargins(holder: HTMLElement, sentence: string, drawn: Margin
   refresh(holder,
     html("h2", {}, "Nerve margins, mm"),
     html("p", { class: "estimate-words" }, sentence),
-    ...stops.map((words) => html("ul", { class: "cautions" }, html("li", { class: "stop" }, sign("stop", 20), html("b", {}, "Stop"), ` ${words}`))),
+    html("ul", { class: "cautions" }, ...stops.map((words) => told("stop", words))),
     drawn
       ? html("table", { class: "margins" },
         html("thead", {}, html("tr", {}, ...["Portal, nerve", "Nerve at 0", "5th pct", "Floor"].map((words) => html("th", { scope: "col" }, words)))),

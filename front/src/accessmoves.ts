@@ -1,7 +1,7 @@
 // Arm positions in working order, better places for portals, and beds that meet.
 import { armGlyph } from "./accessarm";
 import { askable, refresh } from "./askable";
-import { sign } from "./cautions";
+import { told } from "./cautions";
 import type { Drawn, Live, PortalPlace, Pose } from "./accesswire";
 import { html } from "./draw";
 
@@ -34,7 +34,6 @@ export function drawBeds(holder: HTMLElement, drawn: Drawn | null): void {
   const found = (drawn?.cautions ?? []).filter((one) => one.code === "beds-meet" || one.code === "bed-not-computed");
   refresh(holder, ...(found.length ? [
     html("h2", {}, "Anchor beds"),
-    html("ul", { class: "cautions" }, ...found.map((one) => html("li", { class: one.severity }, sign(one.severity, 20),
-      html("b", {}, one.severity === "note" ? "Note" : "Caution"), ` ${one.text} `, one.fact ? askable(`caution.${one.code}`, "source") : null))),
+    html("ul", { class: "cautions" }, ...found.map((one) => told(one.severity, one.text, one.fact ? askable(`caution.${one.code}`, "source") : null))),
   ] : []));
 }

@@ -1,6 +1,6 @@
 // For the marking pen: distances in cm from bony landmarks; each can be set here, with its own error.
 import type { LeverName, Portal, PortalPlace } from "./accesswire";
-import { sign } from "./cautions";
+import { told } from "./cautions";
 import { html } from "./draw";
 
 export class Pen {
@@ -15,7 +15,7 @@ export class Pen {
     const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset["pen"] : undefined;
     this.holder.replaceChildren(
       html("h2", { id: "pen-head" }, "For the marking pen"),
-      html("ul", { class: "cautions" }, html("li", { class: "caution" }, sign("caution", 20), html("b", {}, "Caution"), ` ${caution}`)),
+      html("ul", { class: "cautions" }, told("caution", caution)),
       html("ol", { class: "pen-list" }, ...portals.map((portal) => this.item(portal))));
     if (focused) this.holder.querySelector<HTMLElement>(`[data-pen="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
   }

@@ -56,7 +56,7 @@ export interface Cell {
   means: string;
 }
 
-export interface Site { name: string; kind: Cell["kind"]; point: Triple; bed: number; diameter: number; hidden: boolean }
+export interface Site { name: string; kind: Cell["kind"]; point: Triple; diameter: number }
 export interface ScopeOrder { portal: string; tilt: 0 | 1; compartment: "subacromial" | "joint" }
 export interface Scope extends ScopeOrder {
   tilts: number[];
@@ -70,10 +70,12 @@ export interface Scope extends ScopeOrder {
   unseen: string[];
 }
 
+/** An arm position, and perhaps a moved portal, to look at without keeping them. */
+export interface Wish { pose: Pose; portal: PortalPlace | null; scope: ScopeOrder }
+
 export interface Nerves {
   axillary: { curve: Triple[]; floor: Triple[]; radius: number };
   spots: { nerve: string; where: string; at: Triple; radius: number }[];
-  margins: { portal: string; nerve: string; middle: number; floor: number }[];
 }
 
 export interface Live {
@@ -133,12 +135,9 @@ export interface ShoulderShown {
   skin: MeshShown;
   outline: Triple[];
   edge: Triple[];
-  edge_portals: string[];
-  edge_length: number;
   landmarks: Record<string, Triple>;
   body: number[];
   head: Triple;
-  head_radius: number;
 }
 
 /** The body's directions in the frame of the scapula: forward, up, and away from the middle. */

@@ -11,7 +11,7 @@ export function drawCautions(holder: HTMLElement, hold: Hold, labels: Record<str
   const sorted = [...hold.cautions].sort((a, b) => RANK[a.severity] - RANK[b.severity]);
   refresh(holder, ...(sorted.length ? [html("h2", { class: "unseen" }, "Cautions")] : []),
     html("ul", { class: "cautions" },
-      ...sorted.map((c) => html("li", { class: c.severity }, sign(c.severity, 20), html("b", {}, WORDS[c.severity]), " ", c.text, c.fact ? " " : null, c.fact ? ask(c) : null)),
+      ...sorted.map((c) => told(c.severity, c.text, c.fact ? ask(c) : null)),
       hold.missing.length ? html("li", { class: "note" }, sign("note", 20), html("b", {}, "Not measured"), ` ${hold.missing.map((path) => labels[path] ?? path).join("; ")}.`) : null));
 }
 
@@ -33,8 +33,13 @@ export function drawCautionsOnMap(map: RepairMap, hold: Hold): void {
   map.layer.warnings.replaceChildren(...marks);
 }
 
+/** One caution in a list: sign, word, text, and where it comes from. */
+export function told(severity: Caution["severity"], text: string, source: Node | null = null): HTMLElement {
+  return html("li", { class: severity }, sign(severity, 20), html("b", {}, WORDS[severity]), ` ${text}`, source ? " " : null, source);
+}
+
 /** A triangle, an octagon or a ring; a word stands beside it. */
-export function sign(severity: Caution["severity"], size: number): SVGSVGElement {
+function sign(severity: Caution["severity"], size: number): SVGSVGElement {
   const shape = severity === "stop" ? "M7 1h10l6 6v10l-6 6H7l-6-6V7z" : severity === "caution" ? "M12 2 23 22H1z" : "M12 1a11 11 0 1 0 .01 0z";
   const mark = severity === "note" ? "M12 10v8m0-12v2" : severity === "stop" ? "M7 12h10" : "M12 9v6m0 2v2";
   return svg("svg", { class: `sign ${severity}`, viewBox: "0 0 24 24", width: size, height: size, "aria-hidden": "true" },

@@ -7,6 +7,8 @@ import { drawContact } from "./contact";
 import { html, place } from "./draw";
 import { drawGap, drawGapOnMap } from "./gap";
 import { Hand, type Gestures } from "./hand";
+import { drawHistory } from "./history";
+import { Latest } from "./latest";
 import { Layers } from "./layers";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
@@ -21,15 +23,16 @@ import { snapped, type Held, type Spot } from "./snap";
 import { Table } from "./table";
 import { drawTendon } from "./tendon";
 import { drawTerrain } from "./terrain";
-import { Trial } from "./trial";
 import { drawVerdict } from "./verdict";
 import { ask, type Board, type Grade, type Hold, type Layout, type PatternShown, type Scenario } from "./wire";
 
 const HINT = "Drag an anchor or a hole; or click it, then click its place; or Tab to it and use the arrows (0.5 mm, Shift 2 mm). Alt leaves the rules, Escape takes it back.";
 
+interface Wanted { kind: "move-anchor" | "move-hole"; payload: { name: string; u: number; v: number } }
+
 export class Repair implements Gestures {
   private readonly table: Table;
-  private readonly trial: Trial;
+  private readonly trial: Latest<Wanted, { hold: Hold | null }>;
   private readonly settling: Settling;
   private readonly layers: Layers;
   private readonly answers: Answers;
@@ -49,7 +52,7 @@ export class Repair implements Gestures {
       refused: (sentence) => this.trouble(sentence),
       silent: (sentence) => this.trouble(sentence),
     });
-    this.trial = new Trial(`${path}/try`, (hold) => this.estimated(hold), (wrong) => this.table.trouble(wrong));
+    this.trial = new Latest<Wanted, { hold: Hold | null }>(`${path}/try`, "drag-to-redraw", ({ hold }) => this.estimated(hold), (wrong) => this.table.trouble(wrong));
     this.settling = new Settling(`${path}/hold/stream`, (kind, news) => this.heard(kind, news));
     this.layers = new Layers(place("layers"), () => this.drawLayers());
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
@@ -81,7 +84,7 @@ export class Repair implements Gestures {
     this.map ??= this.unfold(board);
     this.shown = board.layout;
     this.drawPatterns();
-    this.drawHistory(board);
+    drawHistory(board);
     if (!board.layout) {
       if (!board.refused) place("verdict").textContent = "Not computed: no pattern is chosen yet. Choose a pattern on the left.";
       return;
@@ -99,7 +102,7 @@ export class Repair implements Gestures {
     this.hold = null;
     this.ghost = null;
     place("verdict").textContent = "Settling: the first draws are under way.";
-    for (const id of ["cautions", "holds", "loads", "gap", "contact"]) place(id).replaceChildren();
+    for (const id of ["cautions", "holds", "loads", "gap", "contact", "body"]) place(id).replaceChildren();
     for (const name of ["pressure", "gap", "warnings"] as const) this.map?.layer[name].replaceChildren();
     this.drawLayers();
   }
@@ -126,7 +129,8 @@ export class Repair implements Gestures {
 
   // While it moves and while it settles
 
-  private estimated(hold: Hold): void {
+  private estimated(hold: Hold | null): void {
+    if (!hold) return;
     this.trouble(null);
     this.take(hold);
     const now = this.scenario(hold);
@@ -262,14 +266,6 @@ export class Repair implements Gestures {
   private drawPatterns(): void {
     const board = this.table.board;
     if (board?.chart) drawPatterns(place("patterns"), this.patterns, board.chart, board.layout?.pattern ?? null, (name) => void this.table.give("choose-pattern", { name }));
-  }
-
-  private drawHistory(board: Board): void {
-    for (const kind of ["undo", "redo"] as const) {
-      const button = place(kind) as HTMLButtonElement;
-      button.disabled = board[kind] === null;
-      button.replaceChildren(kind === "undo" ? "Undo" : "Redo", ...(board[kind] ? [html("small", {}, board[kind])] : []));
-    }
   }
 
   private state(words: string, cls: string, share = 1): void {

@@ -1,6 +1,6 @@
 // Nerves: never a line alone, but a tube in which they lie in nine of ten people, and the shortest distance published.
 import {
-  BufferGeometry, CatmullRomCurve3, Group, Line, LineBasicMaterial, LineDashedMaterial, Mesh, MeshLambertMaterial, TubeGeometry,
+  BufferGeometry, CatmullRomCurve3, Group, Line, LineDashedMaterial, Mesh, MeshLambertMaterial, TubeGeometry,
 } from "three";
 import type { Nerves } from "./accesswire";
 import { vector } from "./shoulderbones";
@@ -28,10 +28,6 @@ export function buildNerves(nerves: Nerves): Group {
     group.add(point, around);
   }
   return group;
-}
-
-export function outline(points: readonly (readonly [number, number, number])[], color: number): Line {
-  return new Line(new BufferGeometry().setFromPoints(points.map((p) => vector([...p]))), new LineBasicMaterial({ color }));
 }
 
 function haze(): MeshLambertMaterial {

@@ -6,9 +6,11 @@ import numpy as np
 import pytest
 
 from cuffwright.access.portals import NAMES, default_places, skin_point
+from cuffwright.access.posing import stand
+from cuffwright.access.sighting import covered, hidden_footprint
 from cuffwright.case.errors import CaseError, EvidenceError
 from cuffwright.case.measurement import Measurement
-from cuffwright.case.reach import AccessResult, PortalPlace, Pose
+from cuffwright.case.reach import AccessResult, Approach, PortalPlace, Pose, best_way
 from cuffwright.case.shoulder import Shoulder
 from cuffwright.case.tissues import Footprint
 from cuffwright.course.access import access, answer, at_pose, patient_marks, ready
@@ -114,6 +116,21 @@ def test_footprint_goes_under_the_acromion_as_the_arm_is_lifted():
     assert shares == sorted(shares)
     assert 0 < shares[3] < shares[5]
     assert shares[5] > 0.4
+
+
+@pytest.mark.parametrize("abduction", [30.0, 40.0, 50.0, 70.0])
+def test_the_hidden_share_is_that_of_the_surface_cut_into_small_pieces(abduction):
+    """4,000 flat pieces of the footprint, each by its own area in space: the same share, to 1 % of the footprint."""
+    scene = ready(sheet_of(), load_book(), pattern="bridging-knotted").scene
+    chart, stance = scene.shoulder.chart, stand(scene.shoulder, (Pose(abduction),), 0.0)
+    u = np.linspace(0, chart.length, 101)
+    gap, edge = chart.gap(u), chart.edge(u)
+    points = chart.to_humerus(u[:, None], gap[:, None] + np.linspace(0, 1, 41) * (edge - gap)[:, None])
+    a, b, c, d = points[:-1, :-1], points[1:, 1:], points[1:, :-1], points[:-1, 1:]
+    area = np.linalg.norm(np.cross(b - a, d - c), axis=-1).ravel() / 2
+    under = covered(scene.shoulder, stance.points(((a + b + c + d) / 4).reshape(-1, 3))[0])
+    found = hidden_footprint(scene.shoulder, scene.sites, scene.spots, stance).share
+    assert found == pytest.approx(area[under].sum() / area.sum(), abs=0.01)
 
 
 def test_answers_never_promise_harmlessness(right):
@@ -242,6 +259,47 @@ def test_a_hold_says_what_no_portal_reaches_and_what_waits_for_the_arm():
         kinds.append({one.answer for one in reached})
     assert "no" not in kinds[0]
     assert "no" in kinds[1]
+
+
+def test_of_equal_ways_the_one_that_moves_the_arm_less_is_planned(right):
+    """Two ways equally sure and steep: whichever stands first, the one 10 degrees away is taken, not that 70 away."""
+    some = next(row for row in right.reaches if row.answer == "moved")
+    near, far = (replace(some, pose=replace(right.pose, abduction_degrees=up)) for up in (25.0, 85.0))
+    assert best_way((near, far), right.pose) == best_way((far, near), right.pose) == near
+
+
+RAISED = Pose(40.0, 10.0, 20.0)
+LOW = PortalPlace("accessory superolateral", along=0.5, beside=40.0, error=3.0)
+"""An arm, and a stab far off the edge: neither as usual."""
+
+
+@pytest.mark.parametrize("approach", [Approach(RAISED), Approach(None, (LOW,)), Approach(RAISED, (LOW,))])
+def test_reach_follows_the_arm_and_the_portals_that_stand(approach):
+    """Strength is told of each site what Access answers from this arm and these portals, and where the arm stands."""
+    prepared = prepare(sheet_of(), load_book(), plain=True)
+    layout = lay(prepared, "bridging-knotted")
+    told = reach_of(prepared, layout, approach)
+    asked = ready(sheet_of(), load_book(), layout=layout, places=approach.portals)
+    standing = approach.arm or asked.gear.posing.usual["beach chair"]
+    paths = at_pose(asked, standing)
+    assert {one.standing for one in told} == {standing}
+    assert [one.answer == "yes" for one in told] == paths.free[0].any(axis=0).tolist()
+    steepest = np.where(paths.free[0], paths.angle[0], -np.inf).argmax(axis=0)
+    assert all(one.answer != "yes" or one.portal == NAMES[k] for one, k in zip(told, steepest, strict=True))
+    assert told != reach_of(prepared, layout)
+
+
+def test_an_estimate_says_reach_anew_once_the_arm_stands_elsewhere():
+    """Arm moved after the last settled answer: the estimate says of reach what the next settled answer will say."""
+    prepared = prepare(sheet_of(), load_book(), plain=True)
+    layout, raised = lay(prepared, "single-row-simple"), Approach(RAISED)
+    before, after = settle(prepared, layout, draws=2), settle(prepared, layout, draws=2, approach=raised)
+    words = [[c for c in one.cautions if c.code in REACH_CODES] for one in (before, after)]
+    assert words[0] != words[1]
+    estimate = glance(prepared, layout, before, raised)
+    assert [c for c in estimate.cautions if c.code in REACH_CODES] == words[1]
+    assert estimate.input_hash == after.input_hash != before.input_hash
+    assert estimate.approach == raised
 
 
 def test_better_places_gain_sites_within_their_latitude(right):

@@ -8,14 +8,13 @@ import pytest
 from cuffwright.access.cannulas import BARE, Cannulas
 from cuffwright.access.defects import defect_meetings, hollows
 from cuffwright.access.portals import STAB
-from cuffwright.access.sites import TUNNEL, Site, place_sites
+from cuffwright.access.sites import Site, place_sites
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.case.errors import CaseError
 from cuffwright.case.tissues import Bone, Cyst, EarlierAnchor
 from cuffwright.course.access import access
 from cuffwright.course.hold import lay, prepare
 from cuffwright.evidence.book import load_book
-from cuffwright.repair.laying.tunnels import TUNNEL as LAID
 
 from .conftest import sheet_of
 
@@ -52,6 +51,16 @@ def test_an_earlier_anchor_that_leans_towards_a_bed_comes_nearer(base):
     assert forward < square < backward + 3
     assert forward < backward
     assert square < 8.0 - 5.0 + 0.5
+
+
+def test_an_earlier_anchor_leans_to_all_sides_and_takes_its_own_radius(base):
+    """9 mm medial of the bed: leaning laterally it leaves less than leaning medially; 2 mm thicker, 1 mm less."""
+    site = Site("1", "medial anchor", 12.0, 12.0, 0.0, 7.0, bed=15.0)
+    kinds = ((5.0, 0.0, None), (7.0, 0.0, None), (5.0, 30.0, "lateral"), (5.0, 30.0, "medial"))
+    old = [EarlierAnchor(12.0, 3.0, "", thick, 15.0, lean, towards) for thick, lean, towards in kinds]
+    thin, thick, lateral, medial = left_between(base, Bone(earlier_anchors=tuple(old)), site)
+    assert thin - thick == pytest.approx(1.0)
+    assert lateral < medial - 1
 
 
 def test_what_is_not_measured_is_not_assumed(base):
@@ -95,9 +104,8 @@ def test_impossible_places_in_the_bone_are_refused(make, words):
         make()
 
 
-def test_mouths_of_tunnels_are_known_by_one_name_and_may_meet():
-    """Access and the laying of tunnels call them alike; the two mouths of a tunnel are not held against each other."""
-    assert TUNNEL == LAID
+def test_mouths_of_tunnels_may_meet():
+    """The mouths of a tunnel are drilled to meet and are not held against each other."""
     result = access(sheet_of(), load_book(), pattern="transosseous", draws=2)
     assert result.beds == ()
 

@@ -3,10 +3,12 @@
 from itertools import product
 
 import numpy as np
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from cuffwright.access.moves import fewest_moves
+from cuffwright.access.posing import distance_degrees, distances_degrees
 from cuffwright.case.reach import Pose
 
 POSES = tuple(Pose(float(10 * n)) for n in range(4))
@@ -47,3 +49,11 @@ def test_groups_keep_their_order():
     order = [t for _, sites in plan for t in sites]
     assert order.index(0) < order.index(2) < order.index(4)
     assert len(plan) == 3
+
+
+def test_all_distances_at_once_are_those_one_by_one():
+    """Root of the summed squares of three turns: 3, 4 and 12 degrees make 13, whichever way they are asked."""
+    poses = (Pose(10.0, 5.0, -20.0), Pose(13.0, 9.0, -8.0), Pose(0.0, 0.0, 30.0))
+    apart = distances_degrees(poses)
+    assert apart[0, 1] == pytest.approx(13.0)
+    assert apart == pytest.approx(np.array([[distance_degrees(one, other) for other in poses] for one in poses]))

@@ -68,6 +68,14 @@ def test_a_head_measured_alone_scales_the_mean_humerus():
     assert ours.footprint.length == pytest.approx(scaled.footprint.length, abs=0.05)
 
 
+def test_a_distance_on_film_is_brought_to_space():
+    """83 volunteers, 8.8 mm on film and 7.3 in space: whoever measures 8.8 on film has the mean shoulder."""
+    film = replace(sheet_of().acromion, acromiohumeral_interval_mm=of(8.8))
+    people = [prepare(sheet, BOOK).shoulder.people for sheet in (sheet_of(), replace(sheet_of(), acromion=film))]
+    assert people[1].mean == pytest.approx(people[0].mean)
+    assert people[1].mean[NAMES.index("acromion_distance")] == pytest.approx(7.3)
+
+
 def test_nothing_known_leaves_the_mean_humerus_to_the_last_bit():
     """Without any measure of the humerus the chart is the published mean, and so it is with one of the acromion."""
     mean = HumerusShape.from_facts(Citing(BOOK))

@@ -100,10 +100,10 @@ def test_a_site_no_portal_reaches_is_named_and_moves_of_the_arm_are_said() -> No
     where = placed("double-row")
     still, up = Pose(15.0), Pose(40.0, rotation_degrees=-20.0)
     reached = (
-        SiteReach("1", "medial anchor", "yes", "lateral", still),
-        SiteReach("2", "medial anchor", "no", "lateral", still, "from lateral the acromion is in the way"),
-        SiteReach("1aF", "hole", "moved", "posterior", up),
-        SiteReach("L1", "lateral anchor", "moved", "lateral", up),
+        SiteReach("1", "medial anchor", "yes", "lateral", still, still),
+        SiteReach("2", "medial anchor", "no", "lateral", still, still, "from lateral the acromion is in the way"),
+        SiteReach("1aF", "hole", "moved", "posterior", up, still),
+        SiteReach("L1", "lateral anchor", "moved", "lateral", up, still),
     )
     assert broken(replace(where, reached=reached)) == [("out-of-reach", "2"), ("reach-needs-arm", "1aF,L1")]
     told = [caution.text for caution in warnings(replace(where, reached=reached), Citing(load_book()))]

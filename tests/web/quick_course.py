@@ -14,6 +14,7 @@ from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Interval
+from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.tear import Grade
 from cuffwright.course.hold import explain, lay, prepare
 from cuffwright.course.prepared import Prepared, seat
@@ -39,6 +40,7 @@ def settle(
     seed: int,
     progress: Callable[[int, int], None] | None = None,
     cancelled: Callable[[], bool] | None = None,
+    approach: Approach = USUAL,
 ) -> HoldResult:
     """A made-up settled answer, in chunks of 100 draws."""
     for done in range(100, draws + 1, 100):
@@ -47,12 +49,12 @@ def settle(
             cancelled()
         if progress:
             progress(done, draws)
-    return _answer(prepared, layout, draws, seed, settled=True)
+    return _answer(prepared, layout, (draws, seed), approach, settled=True)
 
 
-def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldResult:
+def glance(prepared: Prepared, layout: Layout, last: HoldResult | None, approach: Approach = USUAL) -> HoldResult:
     """A made-up estimate."""
-    return _answer(prepared, layout, last.draws if last else 0, 1, settled=False)
+    return _answer(prepared, layout, (last.draws if last else 0, 1), approach, settled=False)
 
 
 def _scenario(layout: Layout, grade: Grade, factor: float, settled: bool) -> ScenarioHold:
@@ -82,8 +84,10 @@ def _scenario(layout: Layout, grade: Grade, factor: float, settled: bool) -> Sce
     )
 
 
-def _answer(prepared: Prepared, layout: Layout, draws: int, seed: int, settled: bool) -> HoldResult:
-    facts = Citing(prepared.book)
+def _answer(
+    prepared: Prepared, layout: Layout, drawn: tuple[int, int], approach: Approach, settled: bool
+) -> HoldResult:
+    facts, (draws, seed) = Citing(prepared.book), drawn
     cautions = (*check_layout(layout, prepared.strip, prepared.bed, facts), *prepared.cautions)
     strip = prepared.strip
     contact = Contact(40.0, 0.2, 0.5, (0.1, 0.18), (0.9, 0.6), 0.18, 0.6, 180.0, 0.0, 0.0)
@@ -108,6 +112,7 @@ def _answer(prepared: Prepared, layout: Layout, draws: int, seed: int, settled: 
         version="0",
         edition=prepared.book.edition,
         input_hash=f"{strength(layout)}-{draws}",
+        approach=approach,
     )
 
 

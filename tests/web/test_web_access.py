@@ -1,5 +1,6 @@
 """Access in process: what is drawn is what is computed, kept changes, and what is refused."""
 
+from concurrent.futures.process import BrokenProcessPool
 from dataclasses import replace
 from pathlib import Path
 
@@ -18,6 +19,7 @@ from cuffwright.web.access_mesh import block
 from cuffwright.web.access_orders import ScopeOrder
 from cuffwright.web.access_scene import scene_view
 from cuffwright.web.access_view import answer_view
+from cuffwright.web.refusal import Refusal
 from tests.web.door import Door, opened
 from tests.web.quick_course import QUICK
 
@@ -59,6 +61,49 @@ def test_left_is_the_mirror_image_of_right(right: Ready) -> None:
     assert [c["answer"] for c in both[0][0]["cells"]] == [c["answer"] for c in both[1][0]["cells"]]
 
 
+def test_a_left_arm_is_turned_hung_and_moved_as_the_mirror_image(right: Ready) -> None:
+    """Points of a left arm, turned and hung as sent, are those of the right one with the lateral coordinate negated;
+    so are the ways a portal goes; and blocks of either side are counted round as seen from outside."""
+    hung, ways = [], []
+    for one in (right, of_side("left")):
+        live, scene = live_view(one, POSE, ScopeOrder()), scene_view(one)
+        points = np.reshape(scene["arm"]["footprint"]["points"], (-1, 3))
+        hung.append(points @ np.reshape(live["arm"]["turn"], (3, 3)).T + live["arm"]["head"])
+        ways.append([lever["way"] for portal in live["portals"] for lever in portal["levers"]])
+        for solid in scene["blocks"]:
+            corners = np.reshape(solid["points"], (-1, 3))
+            a, b, c = (corners[np.reshape(solid["triangles"], (-1, 3))[:, n]] for n in range(3))
+            assert np.sum(a * np.cross(b, c)) > 0
+    for first, second in (hung, ways):
+        np.testing.assert_allclose(np.array(first) * [1, 1, -1], second, atol=1e-6)
+
+
+def test_a_distance_typed_back_leaves_the_portal_where_it_is(right: Ready) -> None:
+    """Every line for the marking pen that can be set: its cm, typed again, are the distance that stands."""
+    lines = [
+        (portal["place"][line["sets"]], line)
+        for portal in live_view(right, POSE, ScopeOrder())["portals"]
+        for line in portal["marking"]
+        if line["sets"]
+    ]
+    assert len(lines) == 13
+    for stands, line in lines:
+        assert line["cm"] * line["per_cm"] == pytest.approx(stands, abs=0.006 * abs(line["per_cm"]))
+
+
+def test_the_tube_holds_the_nerves_of_nine_in_ten(right: Ready) -> None:
+    """4,000 drawn people, arm lifted by 32 degrees to the scapula: half of what lies between 5th and 95th percentile
+    of their nerves, within 6 %."""
+    scene, rng = right.scene, np.random.default_rng(3)
+    lifted = POSE.abduction_degrees * scene.posing.rhythm
+    people = [right.draw.population.draw(rng) for _ in range(4000)]
+    nerves = scene.shoulder.forms.nerves
+    drawn = [nerves.axillary(m.arm_length, m.nerve_shift, 0.5, lifted, most=False) for m in people]
+    low, high = np.percentile(drawn, (5, 95))
+    radius = live_view(right, POSE, ScopeOrder())["nerves"]["axillary"]["radius"]
+    assert radius == pytest.approx((high - low) / 2, rel=0.06)
+
+
 def test_drawn_blocks_are_those_that_are_struck(right: Ready) -> None:
     """Each drawn block is closed and counted outwards: its volume by the divergence theorem is positive, all corners
     lie on the block's faces."""
@@ -91,6 +136,30 @@ def test_every_number_of_the_verdict_can_be_asked(right: Ready) -> None:
         explain(right, found, "margin.nowhere")
 
 
+def test_the_verdict_tells_the_least_sure_site_and_the_nearest_nerve(right: Ready) -> None:
+    """Asked of the whole answer: no site in reach is less sure than the one named, no nerve nearer than the one told,
+    and the arm to the trunk is one and a half times the arm to the scapula."""
+    found = answer(right, Pose(15.0), draws=8)
+    view, live = answer_view(right, found), live_view(right, Pose(15.0), ScopeOrder())
+    told = {name: words for words, name in view["verdict"] if name}
+    here = [best for best in map(found.best, {row.site for row in found.reaches}) if best.answer == "yes"]
+    least = min(best.probability for best in here)
+    sure = [best for best in here if f"reach.{best.portal}.{best.site}" in told]
+    assert [best.probability for best in sure] == [least]
+    (nerve,) = (name for name in told if name.startswith("margin."))
+    lowest = min(found.margins, key=lambda one: one.floor)
+    assert (nerve, told[nerve]) == (f"margin.{lowest.portal}", f"{lowest.floor:g} mm")
+    assert live["trunk_degrees"] == 22.5
+
+
+def test_the_axillary_nerve_is_drawn_on_the_deep_face_of_the_deltoid(right: Ready) -> None:
+    """Where it comes nearest to the head, the bone under the deltoid begins: head and tuberosity, within 1 mm."""
+    live, shoulder = live_view(right, Pose(15.0), ScopeOrder()), right.scene.shoulder
+    away = np.linalg.norm(np.subtract(live["nerves"]["axillary"]["curve"], shoulder.head), axis=1)
+    bone = shoulder.measures.head_radius + shoulder.measures.beyond_sphere
+    assert away.min() == pytest.approx(bone, abs=1.0)
+
+
 def test_arm_and_portals_are_kept_and_undone(tmp_path: Path) -> None:
     """A set arm and a moved portal are events: they survive a restart and are taken back one by one."""
     place = {"name": "lateral", "along": 0.4, "down": 28.0, "error": 3.0}
@@ -108,6 +177,43 @@ def test_arm_and_portals_are_kept_and_undone(tmp_path: Path) -> None:
         live = door.get(f"/api/cases/{key}/access").json()["live"]
         assert live["pose"]["abduction_degrees"] == 15.0
         assert not any(one["own"] for one in live["portals"])
+
+
+def test_a_repair_looks_from_the_arm_and_portals_that_stand(tmp_path: Path) -> None:
+    """Once the arm is set or a portal moved, the settled answer is no longer the answer: an estimate from the new arm
+    stands, the next one to settle is asked from there, and undo brings back the first at once."""
+    place = {"name": "lateral", "along": 0.4, "down": 28.0, "error": 3.0}
+    with opened(tmp_path, QUICK) as door:
+        key = door.open()
+        first = door.get(f"/api/cases/{key}/hold").json()["hold"]
+        assert (first["approach"], door.board(key)["hold"]) == ({"arm": None, "portals": []}, first)
+        for kind, payload in (("set-arm", {"abduction_degrees": 40.0}), ("move-portal", place)):
+            door.give(key, kind, payload)
+            shown = door.board(key)["hold"]
+            settled = door.get(f"/api/cases/{key}/hold").json()["hold"]
+            assert not any(one["settled"] for one in shown["scenarios"])
+            assert all(one["settled"] for one in settled["scenarios"])
+            assert shown["approach"] == settled["approach"]
+        assert settled["approach"]["arm"]["abduction_degrees"] == 40.0
+        assert [one["down"] for one in settled["approach"]["portals"]] == [28.0]
+        door.give(key, "undo")
+        door.give(key, "undo")
+        assert door.board(key)["hold"] == first
+
+
+def test_a_dead_computing_process_is_told_and_begun_anew(door: Door) -> None:
+    """A process that ended between two questions: one sentence what to do, and the next question begins another."""
+    desk, board = door.app.state.access, door.app.state.cases.now(door.open()).board
+
+    class Dead:
+        def submit(self, *_: object) -> None:
+            raise BrokenProcessPool
+
+    desk._pool = Dead()
+    with pytest.raises(Refusal, match="turn the arm to start it again"):
+        desk.answer("one", board)
+    assert desk._pool is None
+    assert desk.known(board) is None
 
 
 @pytest.mark.parametrize(

@@ -12,13 +12,16 @@ from cuffwright.anatomy.shoulder import Shoulder
 from cuffwright.anatomy.solid import Ball
 from cuffwright.anatomy.turning import unit
 from cuffwright.case.fact import Citing
-from cuffwright.case.reach import Compartment, Sight
+from cuffwright.case.reach import Compartment, HiddenFootprint, Sight
 
 Floats = NDArray[np.float64]
 Bools = NDArray[np.bool_]
 
 SCOPES = ("scope.tilt.straight", "scope.tilt.steep")
 """Rows of the two usual directions of view."""
+
+GRID = (25, 9)
+"""Numerical choice: fields along and across the footprint by which the share under the acromion is summed."""
 
 COMPARTMENTS: tuple[Compartment, ...] = ("subacromial", "joint")
 
@@ -144,3 +147,17 @@ def covered(shoulder: Shoulder, points: Floats) -> Bools:
     for block in shoulder.acromion.blocks:
         under |= block.struck(points, far, 0.0)
     return under
+
+
+def hidden_footprint(shoulder: Shoulder, sites: tuple[Site, ...], spots: Spots, stance: Stance) -> HiddenFootprint:
+    """Share of the footprint's area, and the sites, under the acromion in the first arm position of ``stance``."""
+    chart = shoulder.chart
+    along, across = ((np.arange(n) + 0.5) / n for n in GRID)
+    u, share = np.meshgrid(chart.length * along, across, indexing="ij")
+    breadth = chart.edge(u) - chart.gap(u)
+    v = chart.gap(u) + share * breadth
+    weight = chart.jacobian(u, v) * breadth
+    under = covered(shoulder, stance.points(chart.to_humerus(u, v).reshape(-1, 3))[0]).reshape(u.shape)
+    over = covered(shoulder, stance.points(spots.points)[0])
+    names = tuple(site.name for site, hidden in zip(sites, over, strict=True) if hidden)
+    return HiddenFootprint(round(float((weight * under).sum() / weight.sum()), 3), names)

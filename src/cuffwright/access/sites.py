@@ -10,13 +10,10 @@ from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.anatomy.turning import unit
 from cuffwright.case.errors import EvidenceError
 from cuffwright.case.fact import Citing
-from cuffwright.case.layout import Anchor, Layout, TendonStrip
+from cuffwright.case.layout import TUNNEL, Anchor, Layout, TendonStrip
 from cuffwright.case.reach import SiteKind
 
 Floats = NDArray[np.float64]
-
-TUNNEL = "bone-tunnel"
-"""What a layout calls the mouth of a bone tunnel in place of an implant."""
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from cuffwright.case.contact import Contact, PressureMap
 from cuffwright.case.layout import Layout, TendonStrip
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution, Interval
+from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.tear import Grade
 
 MemberKind = Literal["limb", "hole", "anchor"]
@@ -86,3 +87,4 @@ class HoldResult:
     input_hash: str
     verdict_parts: tuple[tuple[str, str], ...] = ()
     body: BodyHold | None = None
+    approach: Approach = USUAL

@@ -66,6 +66,10 @@ class Stitch:
         return f"{run}>{self.to}" if self.to else run
 
 
+TUNNEL = "bone-tunnel"
+"""What stands in place of an implant at the mouth of a bone tunnel."""
+
+
 @dataclass(frozen=True)
 class TendonStrip:
     """The torn tendon as the mechanics sees it, in chart mm.

@@ -5,6 +5,7 @@ X forward, Y up the glenoid, Z along the glenoid's normal (lateral on a right sh
 """
 
 import math
+from collections.abc import Iterable
 from dataclasses import dataclass, field
 from typing import Literal
 
@@ -137,14 +138,30 @@ class Reach:
 
 
 @dataclass(frozen=True)
+class Approach:
+    """How the shoulder is come at: the arm position set (None: the usual beach chair) and the portals moved."""
+
+    arm: Pose | None = None
+    portals: tuple[PortalPlace, ...] = ()
+
+
+USUAL = Approach()
+"""Nothing set: usual beach chair, portals at their usual places."""
+
+
+@dataclass(frozen=True)
 class SiteReach:
-    """The best way to one site, without chances: what other parts of a plan need to know of reach."""
+    """The best way to one site, without chances: what other parts of a plan need to know of reach.
+
+    ``pose`` is the arm position in which it is reached, ``standing`` the one that was asked about.
+    """
 
     site: str
     kind: SiteKind
     answer: Answer
     portal: str
     pose: Pose
+    standing: Pose
     reason: str = ""
 
 
@@ -280,11 +297,17 @@ class AccessResult:
         ways = [reach for reach in self.reaches if reach.site == site]
         if not ways:
             raise CaseError(f"there is no site {site} in this repair")
-        order = {"yes": 2, "moved": 1, "no": 0}
+        return best_way(ways, self.pose)
 
-        def merit(way: Reach) -> tuple[int, float, float]:
-            swing = abs(way.pose.abduction_degrees - self.pose.abduction_degrees)
-            swing += abs(way.pose.rotation_degrees - self.pose.rotation_degrees)
-            return order[way.answer], way.probability - swing / HALF_TURN, way.angle_degrees
 
-        return max(ways, key=merit)
+def best_way(ways: Iterable[Reach], standing: Pose) -> Reach:
+    """Of several ways to one site the one to plan with; a chance that is not drawn yet counts as none."""
+    order = {"yes": 2, "moved": 1, "no": 0}
+
+    def merit(way: Reach) -> tuple[int, float, float]:
+        swing = abs(way.pose.abduction_degrees - standing.abduction_degrees)
+        swing += abs(way.pose.rotation_degrees - standing.rotation_degrees)
+        chance = 0.0 if math.isnan(way.probability) else way.probability
+        return order[way.answer], chance - swing / HALF_TURN, way.angle_degrees
+
+    return max(ways, key=merit)

@@ -18,7 +18,7 @@ from cuffwright.access.paths import Paths
 from cuffwright.access.places import Latitude, better_places
 from cuffwright.access.portals import confirm, default_places, edited, marking, provenance
 from cuffwright.access.posing import stand
-from cuffwright.access.sighting import Scope, covered, look
+from cuffwright.access.sighting import Scope, hidden_footprint, look
 from cuffwright.access.sites import sites_of
 from cuffwright.access.table import Chosen, Gear, Scene, choose, reach_rows, set_scene
 from cuffwright.anatomy.measures import NAMES
@@ -33,7 +33,6 @@ from cuffwright.case.reach import (
     AnchorAxis,
     ArmMove,
     BedMeeting,
-    HiddenFootprint,
     NerveMargin,
     PortalMark,
     PortalPlace,
@@ -52,9 +51,6 @@ Floats = NDArray[np.float64]
 
 DRAWS = 120
 """Numerical choice: shoulders drawn for the probabilities."""
-
-GRID = (25, 9)
-"""Numerical choice: points along and across the footprint by which the share under the acromion is summed."""
 
 TOLD = ("head_radius", "glenoid_height", "shoulder_angle_degrees", "acromion_distance", "acromion_length")
 """Measures whose remaining spread is told with the answer."""
@@ -161,7 +157,7 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
     chances = draw_chances(asked.draw, scene, chosen, poses, placement, draws, seed)
     reaches = tuple(_rounded(row) for row in reach_rows(scene, paths, poses, chosen, chances.share))
     axes, directions = _axes(scene, paths, chosen, chances)
-    moves, lost = _moves(scene, paths, poses)
+    moves, lost = moves_of(scene, paths, poses)
     places = better_places(scene, pose, Latitude.from_facts(facts), asked.gear)
     portals = tuple((place.name, skin) for place, skin in zip(scene.places, scene.skins, strict=True))
     stance = stand(scene.shoulder, (pose,), asked.gear.posing.give)
@@ -175,7 +171,7 @@ def answer(asked: Ready, pose: Pose, *, draws: int = DRAWS, seed: int = 1) -> Ac
         reaches=reaches,
         axes=axes,
         beds=beds,
-        hidden=_hidden(scene, pose),
+        hidden=hidden_footprint(scene.shoulder, scene.sites, scene.spots, stance),
         sights=look(scene.shoulder, scene.sites, scene.spots, portals, stance, asked.scope),
         margins=tuple(_rounded_margin(one) for one in chances.margins),
         moves=moves,
@@ -233,7 +229,8 @@ def _axes(
     return tuple(axes), directions
 
 
-def _moves(scene: Scene, paths: Paths, poses: tuple[Pose, ...]) -> tuple[tuple[ArmMove, ...], tuple[str, ...]]:
+def moves_of(scene: Scene, paths: Paths, poses: tuple[Pose, ...]) -> tuple[tuple[ArmMove, ...], tuple[str, ...]]:
+    """The fewest arm positions in working order with the portal of each step, and the sites none of them reaches."""
     kinds = ("medial anchor", "hole", "lateral anchor")
     groups = [[t for t, site in enumerate(scene.sites) if site.kind == kind] for kind in kinds]
     plan, lost = fewest_moves(poses, np.asarray(paths.free.any(axis=1)), groups)
@@ -245,18 +242,6 @@ def _moves(scene: Scene, paths: Paths, poses: tuple[Pose, ...]) -> tuple[tuple[A
             steps.append((scene.sites[t].name, scene.places[k].name))
         moves.append(ArmMove(poses[at], tuple(steps)))
     return tuple(moves), tuple(scene.sites[t].name for t in lost)
-
-
-def _hidden(scene: Scene, pose: Pose) -> HiddenFootprint:
-    chart = scene.shoulder.chart
-    u, share = np.meshgrid(np.linspace(0, chart.length, GRID[0]), np.linspace(0, 1, GRID[1]), indexing="ij")
-    v = chart.gap(u) + share * (chart.edge(u) - chart.gap(u))
-    weight = chart.jacobian(u, v) * (chart.edge(u) - chart.gap(u))
-    stance = stand(scene.shoulder, (pose,), scene.posing.give)
-    under = covered(scene.shoulder, stance.points(chart.to_humerus(u, v).reshape(-1, 3))[0]).reshape(u.shape)
-    sites = covered(scene.shoulder, stance.points(scene.spots.points)[0])
-    names = tuple(site.name for site, hidden in zip(scene.sites, sites, strict=True) if hidden)
-    return HiddenFootprint(round(float((weight * under).sum() / weight.sum()), 3), names)
 
 
 def _beds(asked: Ready, axes: dict[str, Floats]) -> tuple[tuple[BedMeeting, ...], list[Caution]]:

@@ -11,7 +11,7 @@ from typing import Any
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Anchor, Hole, Layout
-from cuffwright.case.reach import PortalPlace, Pose
+from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
 
@@ -139,6 +139,11 @@ class Stand:
     archived: bool = False
     arm: Pose | None = None
     portals: tuple[PortalPlace, ...] = ()
+
+    @property
+    def approach(self) -> Approach:
+        """Arm and portals together, as reach is asked about."""
+        return Approach(self.arm, self.portals)
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,7 @@ from cuffwright.case.hold import HoldResult
 from cuffwright.case.identity import Identity
 from cuffwright.case.layout import Layout
 from cuffwright.case.measurement import Measurement
+from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.tear import Tear
 from cuffwright.course.asking import Answer, explain
@@ -54,11 +55,12 @@ def hold(
     progress: Progress | None = None,
     cancelled: Cancelled | None = None,
     first: FirstLook | None = None,
+    approach: Approach = USUAL,
 ) -> HoldResult:
     """Say what the repair of this case will hold.
 
     ``layout`` is taken as it is; without it ``pattern``, or the pattern the case names, is laid. ``first`` is told an
-    early look at the middle scenario.
+    early look at the middle scenario; the rules of reach look from ``approach``.
 
     Raises
     ------
@@ -71,7 +73,16 @@ def hold(
     """
     prepared = prepare(sheet, book)
     laid = layout or lay(prepared, pattern_of(sheet, pattern))
-    return settle(prepared, laid, draws=draws, seed=seed, progress=progress, cancelled=cancelled, first=first)
+    return settle(
+        prepared,
+        laid,
+        draws=draws,
+        seed=seed,
+        progress=progress,
+        cancelled=cancelled,
+        first=first,
+        approach=approach,
+    )
 
 
 def warm(book: FactBook) -> None:

@@ -7,7 +7,7 @@ from math import hypot
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.fact import Citing, Fact, FactBook
-from cuffwright.case.layout import Anchor, Layout, TendonStrip
+from cuffwright.case.layout import TUNNEL, Anchor, Layout, TendonStrip
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.quantity import Caution
 from cuffwright.case.sheet import CaseSheet, Plan
@@ -19,7 +19,6 @@ from cuffwright.mechanics.pressure.material import LayerProperties
 from cuffwright.mechanics.pressure.parameters import ContactParameters
 from cuffwright.mechanics.pressure.shelf import PressureShelf
 from cuffwright.mechanics.scatter import Spread
-from cuffwright.repair.laying.tunnels import TUNNEL
 from cuffwright.repair.patterns import pattern
 from cuffwright.repair.torn import TornStrip
 

@@ -1,7 +1,5 @@
 """How the sites of a layout are reached, quickly and without chances: what the rules of a repair are told."""
 
-from collections.abc import Sequence
-
 import numpy as np
 
 from cuffwright.access.paths import Paths
@@ -13,7 +11,7 @@ from cuffwright.case.errors import EvidenceError
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
-from cuffwright.case.reach import PortalPlace, Pose, SiteReach
+from cuffwright.case.reach import USUAL, Approach, Pose, SiteReach
 from cuffwright.course.prepared import Prepared
 
 REACH_CODES = frozenset({"out-of-reach", "reach-needs-arm", "reach-not-computed"})
@@ -25,26 +23,24 @@ def gear_of(facts: Citing) -> Gear:
     return Gear(Tools.from_facts(facts), PoseFacts.from_facts(facts), facts.number("skin.supraspinatus"))
 
 
-def reach_of(
-    prepared: Prepared, layout: Layout, pose: Pose | None = None, places: Sequence[PortalPlace] = ()
-) -> tuple[SiteReach, ...]:
-    """The best way to every site of ``layout``, the arm at ``pose`` (usual beach chair) or moved from there.
+def reach_of(prepared: Prepared, layout: Layout, approach: Approach = USUAL) -> tuple[SiteReach, ...]:
+    """The best way to every site of ``layout``, the arm as it stands or moved from there.
 
     Raises
     ------
     EvidenceError
         When an implant has no size in the rows.
     CaseError
-        When there is no portal of a name in ``places``.
+        When there is no portal of a name in the approach.
     """
     facts = Citing(prepared.book)
     gear = gear_of(facts)
     portals = default_places(facts)
-    for place in places:
+    for place in approach.portals:
         portals = edited(portals, place)
     sites = sites_of(layout, prepared.strip, gear.tools, facts)
     scene = set_scene(prepared.shoulder.mean, sites, portals, gear)
-    poses = gear.posing.tried(pose or gear.posing.usual["beach chair"])
+    poses = gear.posing.tried(approach.arm or gear.posing.usual["beach chair"])
     paths = scene.paths(poses)
     chosen = choose(paths, poses)
     return tuple(_best(scene, (paths, chosen), poses, t) for t in range(len(sites)))
@@ -60,13 +56,15 @@ def _best(scene: Scene, told: tuple[Paths, Chosen], poses: tuple[Pose, ...], t: 
     site, place = scene.sites[t], scene.places[k]
     if at[k] < 0:
         reason = f"from {place.name} {why_not(paths, k, t, scene.sites, scene.tools)}"
-        return SiteReach(site.name, site.kind, "no", place.name, poses[0], reason)
-    return SiteReach(site.name, site.kind, chosen.answer(k, t), place.name, poses[int(at[k])])
+        return SiteReach(site.name, site.kind, "no", place.name, poses[0], poses[0], reason)
+    return SiteReach(site.name, site.kind, chosen.answer(k, t), place.name, poses[int(at[k])], poses[0])
 
 
-def told_reach(prepared: Prepared, layout: Layout) -> tuple[tuple[SiteReach, ...], tuple[Caution, ...]]:
+def told_reach(
+    prepared: Prepared, layout: Layout, approach: Approach
+) -> tuple[tuple[SiteReach, ...], tuple[Caution, ...]]:
     """How the sites are reached, or a note on why that is not computed."""
     try:
-        return reach_of(prepared, layout), ()
+        return reach_of(prepared, layout, approach), ()
     except EvidenceError as lacking:
         return (), (Caution("reach-not-computed", f"{str(lacking)[0].upper()}{str(lacking)[1:]}.", "layout", "note"),)

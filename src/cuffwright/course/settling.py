@@ -3,7 +3,7 @@
 import hashlib
 from collections.abc import Callable, Sequence
 from concurrent.futures import ThreadPoolExecutor
-from dataclasses import replace
+from dataclasses import dataclass, replace
 
 from cuffwright import __version__
 from cuffwright.case.contact import Contact
@@ -12,6 +12,7 @@ from cuffwright.case.fact import Citing
 from cuffwright.case.hold import HoldResult, ScenarioHold
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
+from cuffwright.case.reach import USUAL, Approach
 from cuffwright.course.body import in_the_body
 from cuffwright.course.contact import contact_of, picture, press
 from cuffwright.course.doubt import Doubt, doubted_contact, widened_scenario
@@ -47,6 +48,16 @@ class StoppedError(Exception):
     """The answer was cancelled before it settled; nothing was kept."""
 
 
+@dataclass(frozen=True)
+class Asked:
+    """What an answer was asked with, and what the rules said of it."""
+
+    rules: tuple[Caution, ...]
+    draws: int
+    seed: int
+    approach: Approach
+
+
 def settle(
     prepared: Prepared,
     layout: Layout,
@@ -57,10 +68,11 @@ def settle(
     cancelled: Cancelled | None = None,
     first: FirstLook | None = None,
     threads: int = THREADS,
+    approach: Approach = USUAL,
 ) -> HoldResult:
     """Draw every scenario ``draws`` times and put the answer together.
 
-    ``first`` is told an early look at the middle scenario.
+    ``first`` is told an early look at the middle scenario; the rules of reach look from ``approach``.
 
     Raises
     ------
@@ -72,8 +84,7 @@ def settle(
         When ``cancelled`` said so between two chunks.
     """
     facts = Citing(prepared.book)
-    reached, unknown = told_reach(prepared, layout)
-    rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet, reached), *unknown)
+    rules = _ruled(prepared, layout, approach, facts)
     stated, doubt = facts.number("rule.load.stated"), Doubt.from_facts(facts)
     pulled = [ramp_scenario(prepared, layout, scenario) for scenario in prepared.scenarios]
     if first is not None:
@@ -96,13 +107,15 @@ def settle(
         answers.append(widened_scenario(settled(one, drawn, contested, stated), doubt))
         done += draws
     body = in_the_body(prepared, layout, pulled[prepared.middle], facts, seed)
-    return replace(_assembled(prepared, layout, pulled, answers, rules, facts, draws, seed), body=body)
+    told = Asked(rules, draws, seed, approach)
+    return replace(_assembled(prepared, layout, pulled, answers, told, facts), body=body)
 
 
-def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldResult:
+def glance(prepared: Prepared, layout: Layout, last: HoldResult | None, approach: Approach = USUAL) -> HoldResult:
     """A quick answer while something moves: runs without scatter, with the last settled spread moved along.
 
-    What the last settled answer said of reach is kept; the next one says it anew.
+    What the last settled answer said of reach is kept, and the next one says it anew; but said anew at once when arm
+    or portals no longer stand as they did.
 
     Raises
     ------
@@ -111,20 +124,29 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None) -> HoldR
     """
     fits = last is not None and len(last.scenarios) == len(prepared.scenarios)
     if last is None or not fits or last.layout.pattern != layout.pattern:
-        last = settle(prepared, layout, draws=QUICK)
+        last = settle(prepared, layout, draws=QUICK, approach=approach)
     facts = Citing(prepared.book)
     facts.number("rule.load.stated")
-    known = tuple(caution for caution in last.cautions if caution.code in REACH_CODES)
-    rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet), *known)
+    if last.approach == approach:
+        known = tuple(caution for caution in last.cautions if caution.code in REACH_CODES)
+        rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet), *known)
+    else:
+        rules = _ruled(prepared, layout, approach, facts)
     pulled = [ramp_scenario(prepared, layout, scenario, contested=False) for scenario in prepared.scenarios]
     answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
-    return _assembled(prepared, layout, pulled, answers, rules, facts, last.draws, last.seed)
+    return _assembled(prepared, layout, pulled, answers, Asked(rules, last.draws, last.seed, approach), facts)
 
 
-def input_hash(prepared: Prepared, layout: Layout, draws: int, seed: int) -> str:
-    """The name of exactly these inputs: sheet, layout, draws, seed, version and evidence edition."""
-    told = repr((prepared.sheet, layout, draws, seed, __version__, prepared.book.edition))
+def input_hash(prepared: Prepared, layout: Layout, draws: int, seed: int, approach: Approach = USUAL) -> str:
+    """The name of exactly these inputs: sheet, layout, arm and portals, draws, seed, version and evidence edition."""
+    told = repr((prepared.sheet, layout, approach, draws, seed, __version__, prepared.book.edition))
     return hashlib.sha256(told.encode()).hexdigest()
+
+
+def _ruled(prepared: Prepared, layout: Layout, approach: Approach, facts: Citing) -> tuple[Caution, ...]:
+    """What every rule says of these places, those of reach among them."""
+    reached, unknown = told_reach(prepared, layout, approach)
+    return (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet, reached), *unknown)
 
 
 def _drawn(
@@ -158,10 +180,8 @@ def _assembled(
     layout: Layout,
     pulled: Sequence[Pulled],
     answers: Sequence[ScenarioHold],
-    rules: tuple[Caution, ...],
+    asked: Asked,
     facts: Citing,
-    draws: int,
-    seed: int,
 ) -> HoldResult:
     shown = pulled[prepared.middle]
     tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
@@ -169,7 +189,7 @@ def _assembled(
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
     title = pattern(layout.pattern).title
-    cautions = (*rules, *limits, *withheld, *prepared.cautions)
+    cautions = (*asked.rules, *limits, *withheld, *prepared.cautions)
     parts = verdict_parts(layout, title, answers, cautions, facts)
     return HoldResult(
         case=prepared.sheet.identity.patient,
@@ -185,12 +205,13 @@ def _assembled(
         inputs=prepared.inputs,
         missing=prepared.missing,
         facts=tuple(sorted({*prepared.facts, *facts.used})),
-        draws=draws,
-        seed=seed,
+        draws=asked.draws,
+        seed=asked.seed,
         version=__version__,
         edition=prepared.book.edition,
-        input_hash=input_hash(prepared, layout, draws, seed),
+        input_hash=input_hash(prepared, layout, asked.draws, asked.seed, asked.approach),
         verdict_parts=parts,
+        approach=asked.approach,
     )
 
 

@@ -7,6 +7,7 @@ import numpy as np
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing
+from cuffwright.case.layout import TUNNEL
 from cuffwright.case.sheet import Insertion
 from cuffwright.mechanics.net import Floats
 from cuffwright.mechanics.sheet import Elastic
@@ -16,7 +17,7 @@ Setting = Literal["laboratory", "surgery"]
 
 BONE = {"good": "normal", "fair": "osteopenic", "poor": "osteoporotic"}
 ROWS = ("medial", "lateral")
-IMPLANTS = ("all-suture-2.5", "threaded-5.0", "push-in-4.5", "bone-tunnel")
+IMPLANTS = ("all-suture-2.5", "threaded-5.0", "push-in-4.5", TUNNEL)
 
 HITCHES = 3
 """Numerical choice: reversed half hitches on alternating posts from which a knot gains no more."""

@@ -24,6 +24,9 @@ PATIENCE_SECONDS = 120.0
 NO_PATTERN = "Access needs a repair pattern: without one there is nothing to reach; choose a pattern in Repair"
 
 
+ENDED = "the computing process ended before the answer; turn the arm to start it again"
+
+
 class AccessDesk:
     """Answers for boards. Every method may be called from any thread, and none from the event loop."""
 
@@ -117,7 +120,13 @@ class AccessDesk:
         if self._pool is None:
             spawn = multiprocessing.get_context("spawn")
             self._pool = ProcessPoolExecutor(1, mp_context=spawn, initializer=begin, initargs=(self._book,))
-        return self._pool.submit(draw, board.sheet, board.layout, pose, board.stand.portals, self._draws, self._seed)
+        try:
+            return self._pool.submit(
+                draw, board.sheet, board.layout, pose, board.stand.portals, self._draws, self._seed
+            )
+        except BrokenProcessPool:
+            self._pool = None
+            raise Refusal(503, ENDED) from None
 
     def _waited(self, found: Future[AccessResult]) -> AccessResult | None:
         try:
@@ -129,6 +138,4 @@ class AccessDesk:
         except BrokenProcessPool:
             with self._lock:
                 self._pool = None
-            raise Refusal(
-                503, "the computing process ended before the answer; turn the arm to start it again"
-            ) from None
+            raise Refusal(503, ENDED) from None

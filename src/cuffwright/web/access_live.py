@@ -6,13 +6,12 @@ from typing import Any
 
 import numpy as np
 
-from cuffwright.access.moves import fewest_moves
 from cuffwright.access.paths import Paths
-from cuffwright.access.posing import Stance, stand
-from cuffwright.access.sighting import covered
+from cuffwright.access.posing import stand
+from cuffwright.access.sighting import hidden_footprint
 from cuffwright.access.table import choose, reach_rows, set_scene
 from cuffwright.case.reach import PortalPlace, Pose, Reach
-from cuffwright.course.access import Ready
+from cuffwright.course.access import Ready, moves_of
 from cuffwright.web.access_nerves import nerves_view
 from cuffwright.web.access_orders import ScopeOrder
 from cuffwright.web.access_portals import portals_view
@@ -20,14 +19,8 @@ from cuffwright.web.access_scene import places, turn
 from cuffwright.web.access_scope import scope_view
 from cuffwright.web.access_verdict import Found, verdict
 
-GRID = (25, 9)
-"""Numerical choice: points along and across the footprint by which the share under the acromion is summed."""
-
 KEPT = 8
 """Numerical choice: tables of all arm positions kept, one for each shoulder, flexion and traction last asked."""
-
-KINDS = ("medial anchor", "hole", "lateral anchor")
-"""Sites in working order."""
 
 
 def live_view(asked: Ready, pose: Pose, scope: ScopeOrder) -> dict[str, Any]:
@@ -37,9 +30,8 @@ def live_view(asked: Ready, pose: Pose, scope: ScopeOrder) -> dict[str, Any]:
     chosen = choose(paths, poses)
     rows = reach_rows(scene, paths, poses, chosen, np.full(chosen.at.shape, np.nan))
     stance = stand(scene.shoulder, (pose,), scene.posing.give)
-    hidden = hidden_share(asked, stance)
-    moves, lost = arm_moves(asked, paths.free.any(axis=1), poses)
-    under = covered(scene.shoulder, stance.points(scene.spots.points)[0])
+    hidden = hidden_footprint(scene.shoulder, scene.sites, scene.spots, stance)
+    moves, lost = moves_of(scene, paths, poses)
     mirror = {"turn": turn(stance.turns[0], side), "head": places(stance.heads[0], side)[0]}
     points = places(stance.points(scene.spots.points)[0], side)
     return {
@@ -48,24 +40,19 @@ def live_view(asked: Ready, pose: Pose, scope: ScopeOrder) -> dict[str, Any]:
         "trunk_degrees": round(max(0.0, pose.abduction_degrees) * scene.posing.rhythm, 1),
         "arm": mirror,
         "sites": [
-            {
-                "name": site.name,
-                "kind": site.kind,
-                "point": point,
-                "bed": site.bed,
-                "diameter": site.diameter,
-                "hidden": bool(h),
-            }
-            for site, point, h in zip(scene.sites, points, under, strict=True)
+            {"name": site.name, "kind": site.kind, "point": point, "diameter": site.diameter}
+            for site, point in zip(scene.sites, points, strict=True)
         ],
         "portals": portals_view(asked),
         "cells": [cell(row) for row in rows],
-        "hidden": {"share": hidden, "sites": [s.name for s, h in zip(scene.sites, under, strict=True) if h]},
+        "hidden": asdict(hidden),
         "nerves": nerves_view(asked, pose),
         "scope": scope_view(asked, stance, scope),
-        "moves": moves,
-        "unreached": lost,
-        "verdict": verdict(Found(rows, len(moves), tuple(lost), hidden, (), ())),
+        "moves": [
+            {"pose": asdict(m.pose), "pose_words": m.pose.words, "sites": [site for site, _ in m.steps]} for m in moves
+        ],
+        "unreached": list(lost),
+        "verdict": verdict(Found(pose, rows, len(moves), lost, hidden.share, (), ())),
     }
 
 
@@ -107,29 +94,6 @@ def cell(row: Reach) -> dict[str, Any]:
         "reason": row.reason,
         "means": row.means,
     }
-
-
-def hidden_share(asked: Ready, stance: Stance) -> float:
-    """Share of the footprint's area under the acromion."""
-    chart = asked.scene.shoulder.chart
-    u, share = np.meshgrid(np.linspace(0, chart.length, GRID[0]), np.linspace(0, 1, GRID[1]), indexing="ij")
-    breadth = chart.edge(u) - chart.gap(u)
-    v = chart.gap(u) + share * breadth
-    weight = chart.jacobian(u, v) * breadth
-    under = covered(asked.scene.shoulder, stance.points(chart.to_humerus(u, v).reshape(-1, 3))[0]).reshape(u.shape)
-    return round(float((weight * under).sum() / weight.sum()), 3)
-
-
-def arm_moves(asked: Ready, reach: Any, poses: tuple[Pose, ...]) -> tuple[list[dict[str, Any]], list[str]]:
-    """The fewest arm positions in working order, and the sites none of them reaches."""
-    sites = asked.scene.sites
-    groups = [[t for t, site in enumerate(sites) if site.kind == kind] for kind in KINDS]
-    plan, lost = fewest_moves(poses, reach, groups)
-    told = [
-        {"pose": asdict(poses[at]), "pose_words": poses[at].words, "sites": [sites[t].name for t in order]}
-        for at, order in plan
-    ]
-    return told, [sites[t].name for t in lost]
 
 
 def moved(asked: Ready, place: PortalPlace) -> Ready:

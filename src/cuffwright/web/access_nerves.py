@@ -4,7 +4,7 @@ from typing import Any
 
 import numpy as np
 
-from cuffwright.access.margins import Asked, behind_rim, floor, margin, nerve_of
+from cuffwright.access.margins import Asked, behind_rim
 from cuffwright.anatomy.scapula import rim_point
 from cuffwright.case.reach import Pose
 from cuffwright.course.access import Ready
@@ -16,7 +16,7 @@ WIDE = 1.645
 
 
 def nerves_view(asked: Ready, pose: Pose) -> dict[str, Any]:
-    """Axillary nerve as a curve with a tube and its floor; the others as balls; margins of the mean shoulder."""
+    """Axillary nerve as a curve with a tube and its floor; the others as balls."""
     shoulder, side = asked.scene.shoulder, asked.side
     facts, m = shoulder.forms.nerves, shoulder.measures
     told = Asked(pose, asked.gear.posing.rhythm)
@@ -47,20 +47,10 @@ def nerves_view(asked: Ready, pose: Pose) -> dict[str, Any]:
             facts.musculocutaneous_sd,
         ),
     )
-    scene = asked.scene
     return {
         "axillary": {"curve": places(curve, side), "floor": places(least, side), "radius": round(off, 1)},
         "spots": [
             {"nerve": nerve, "where": where, "at": places(at, side)[0], "radius": round(WIDE * sd, 1)}
             for nerve, where, at, sd in spots
-        ],
-        "margins": [
-            {
-                "portal": place.name,
-                "nerve": nerve_of(place.name),
-                "middle": round(margin(shoulder, place, skin, told), 1),
-                "floor": round(floor(shoulder, place, skin, told), 1),
-            }
-            for place, skin in zip(scene.places, scene.skins, strict=True)
         ],
     }

@@ -5,7 +5,6 @@ from typing import Any
 import numpy as np
 from numpy.typing import ArrayLike
 
-from cuffwright.access.portals import EDGE
 from cuffwright.anatomy.side import from_canonical
 from cuffwright.anatomy.solid import Block, Rod
 from cuffwright.case.identity import Side
@@ -46,12 +45,9 @@ def scene_view(asked: Ready) -> dict[str, Any]:
         "skin": _mesh(skin(shoulder), side),
         "outline": places(acromion.outline, side),
         "edge": places(edge, side),
-        "edge_portals": list(EDGE),
-        "edge_length": round(acromion.edge_length, 1),
         "landmarks": marks,
         "body": turn(shoulder.body, side),
         "head": places(shoulder.head, side)[0],
-        "head_radius": round(shoulder.humerus.head_radius, 1),
     }
 
 

@@ -6,15 +6,16 @@ from dataclasses import dataclass
 import numpy as np
 
 from cuffwright.case.quantity import Caution
-from cuffwright.case.reach import NerveMargin, Reach
+from cuffwright.case.reach import NerveMargin, Pose, Reach, best_way
 
 Part = tuple[str, str]
 
 
 @dataclass(frozen=True)
 class Found:
-    """What a verdict is made of; ``margins`` and ``cautions`` are empty while nothing is drawn."""
+    """What a verdict is made of, the arm at ``pose``; ``margins`` and ``cautions`` are empty while nothing is drawn."""
 
+    pose: Pose
     rows: Sequence[Reach]
     moves: int
     lost: tuple[str, ...]
@@ -38,10 +39,10 @@ def verdict(found: Found) -> list[Part]:
     return parts
 
 
-def _best(rows: Sequence[Reach], site: str) -> Reach:
-    rank = {"yes": 2, "moved": 1, "no": 0}
-    ways = [row for row in rows if row.site == site]
-    return max(ways, key=lambda row: (rank[row.answer], np.nan_to_num(row.probability), row.angle_degrees))
+def _bests(found: Found) -> list[Reach]:
+    """The way to plan with to each site."""
+    sites = dict.fromkeys(row.site for row in found.rows)
+    return [best_way((row for row in found.rows if row.site == site), found.pose) for site in sites]
 
 
 def _out_of_reach(found: Found) -> list[Part]:
@@ -51,8 +52,8 @@ def _out_of_reach(found: Found) -> list[Part]:
             (listed(found.lost), f"unreached.{found.lost[0]}"),
             (" out of reach in every arm position tried. ", ""),
         ]
-    sites = list(dict.fromkeys(row.site for row in found.rows))
-    waits = [best for best in (_best(found.rows, site) for site in sites) if best.answer == "moved"]
+    bests = _bests(found)
+    waits = [best for best in bests if best.answer == "moved"]
     if not waits:
         return parts
     if len(waits) == 1:
@@ -66,23 +67,23 @@ def _out_of_reach(found: Found) -> list[Part]:
         return parts
     names = ", ".join(way.site for way in waits)
     parts += [
-        (f"{len(waits)} of {len(sites)} sites", asked(waits[0])),
+        (f"{len(waits)} of {len(bests)} sites", asked(waits[0])),
         (f" ({names}) wait for another arm position. ", ""),
     ]
     return parts
 
 
 def _least_sure(found: Found) -> list[Part]:
-    sites = list(dict.fromkeys(row.site for row in found.rows))
-    here = [best for best in (_best(found.rows, site) for site in sites) if best.answer == "yes"]
+    bests = _bests(found)
+    here = [best for best in bests if best.answer == "yes"]
     if not here:
         return []
     if not np.isfinite(here[0].probability):
-        return [(f"{len(here)} of {len(sites)} sites in reach here. ", "")]
+        return [(f"{len(here)} of {len(bests)} sites in reach here. ", "")]
     least = min(here, key=lambda row: row.probability)
     return [
         (
-            f"{len(here)} of {len(sites)} in reach here, least sure {named(least)} from {least.portal}: ",
+            f"{len(here)} of {len(bests)} in reach here, least sure {named(least)} from {least.portal}: ",
             "",
         ),
         (percent(least.probability), asked(least)),

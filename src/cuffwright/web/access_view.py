@@ -47,7 +47,15 @@ def access_view(key: str, seq: int, board: Board, desk: AccessDesk, scope: Scope
 
 def answer_view(asked: Ready, found: AccessResult) -> dict[str, Any]:
     """A drawn answer as plain values, with its verdict."""
-    told = Found(found.reaches, len(found.moves), found.unreached, found.hidden.share, found.margins, found.cautions)
+    told = Found(
+        found.pose,
+        found.reaches,
+        len(found.moves),
+        found.unreached,
+        found.hidden.share,
+        found.margins,
+        found.cautions,
+    )
     return {
         "pose": asdict(found.pose),
         "cells": [cell(row) for row in found.reaches],

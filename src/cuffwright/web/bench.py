@@ -58,11 +58,12 @@ class Bench:
 
         return decide(board, command, lay, seat)
 
-    def job_key(self, sheet: CaseSheet, layout: Layout) -> str:
+    def job_key(self, board: Board, layout: Layout) -> str:
         """The hash of everything an answer depends on."""
         inputs = {
-            "sheet": sheet_to_plain(sheet),
+            "sheet": sheet_to_plain(board.sheet),
             "layout": layout_to_plain(layout),
+            "approach": asdict(board.stand.approach),
             "draws": self.settling.draws,
             "seed": self.settling.seed,
             "version": __version__,
@@ -72,7 +73,8 @@ class Bench:
 
     def settle(self, case: str, board: Board, layout: Layout) -> Course:
         """Have what stands settled by the worker."""
-        return self.settling.ask(case, self.job_key(board.sheet, layout), board.sheet, layout)
+        key = self.job_key(board, layout)
+        return self.settling.ask(case, key, board.sheet, layout, board.stand.approach)
 
     def answer(self, case: str, board: Board) -> HoldResult | None:
         """The best answer at hand to what stands: settled when known, else an estimate from the last one drawn.
@@ -81,11 +83,11 @@ class Bench:
         """
         if board.layout is None:
             return None
-        known = self.settling.known(case, self.job_key(board.sheet, board.layout))
+        known = self.settling.known(case, self.job_key(board, board.layout))
         last = self.settling.last(case)
         if known or last is None or last.layout.pattern != board.layout.pattern:
             return known
-        return self.holding.glance(self.prepared(board.sheet), board.layout, last)
+        return self.holding.glance(self.prepared(board.sheet), board.layout, last, board.stand.approach)
 
     def trial(self, case: str, board: Board, command: Command) -> HoldResult | None:
         """The estimate for ``board`` as it would stand after ``command``; nothing is kept."""

@@ -7,6 +7,7 @@ from typing import Any, Protocol
 from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Anchor, Layout
+from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm, mark_warm
 from cuffwright.course.hold import explain, glance, lay, prepare, settle, warm
@@ -27,6 +28,7 @@ class Settle(Protocol):
         seed: int,
         progress: Callable[[int, int], None] | None = None,
         cancelled: Callable[[], bool] | None = None,
+        approach: Approach = USUAL,
     ) -> HoldResult:
         """Settle ``layout``; stops early when ``cancelled`` says so."""
         ...
@@ -38,7 +40,7 @@ class Holding:
 
     prepare: Callable[[CaseSheet, FactBook], Any]
     lay: Callable[[Any, str], Layout]
-    glance: Callable[[Any, Layout, HoldResult | None], HoldResult]
+    glance: Callable[[Any, Layout, HoldResult | None, Approach], HoldResult]
     settle: Settle
     explain: Callable[[Any, HoldResult, str], Any]
     seat: Callable[[Any, Anchor, float, float], Anchor]

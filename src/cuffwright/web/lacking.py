@@ -7,6 +7,7 @@ WANTED = (
     "acromion.critical_shoulder_angle_degrees",
     "acromion.acromiohumeral_interval_mm",
     "footprint.head_radius_mm",
+    "shoulder.retroversion_degrees",
 )
 """The measures that narrow the shoulder."""
 

@@ -27,6 +27,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "footprint.ml_mm": ("Footprint, joint to wall", "the chart to this patient's size; a published mean stands in"),
     "acromion.critical_shoulder_angle_degrees": ("Critical shoulder angle", "the odds of a re-tear"),
     "acromion.acromiohumeral_interval_mm": ("Acromiohumeral interval", "the room under the acromion"),
+    "shoulder.retroversion_degrees": ("Retroversion", "how sure reach is"),
     "judgement.glenoid_rim_mm": ("Distance from insertion to glenoid rim", "the last stage of retraction"),
 }
 """What each measure is called, and what stays open without it."""

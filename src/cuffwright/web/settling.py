@@ -12,6 +12,7 @@ from multiprocessing.process import BaseProcess
 from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
+from cuffwright.case.reach import Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.web.holding import Holding
 from cuffwright.web.worker import Job, Report, work
@@ -67,8 +68,8 @@ class Settling:
         self._drawn[case] = course.result
         return course.result
 
-    def ask(self, case: str, key: str, sheet: CaseSheet, layout: Layout) -> Course:
-        """Have ``layout`` settled; an older job of the same case that is not done is dropped."""
+    def ask(self, case: str, key: str, sheet: CaseSheet, layout: Layout, approach: Approach) -> Course:
+        """Have ``layout`` settled, come at by ``approach``; an older job of the case that is not done is dropped."""
         with self._lock:
             course = self._courses.get(key)
             if course and course.last.kind not in {"failed", "cancelled"}:
@@ -77,7 +78,7 @@ class Settling:
                     self._drawn[case] = course.result
                 return course
             self._number += 1
-            job = Job(self._number, key, sheet, layout, self.draws, self.seed)
+            job = Job(self._number, key, sheet, layout, approach, self.draws, self.seed)
             course = Course(case, job, Report(job.number, "progress", 0, self.draws))
             self._courses[key] = course
             self._drop(case)

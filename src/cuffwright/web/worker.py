@@ -14,6 +14,7 @@ from cuffwright.case.errors import CuffError
 from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
+from cuffwright.case.reach import Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
 from cuffwright.course.hold import StoppedError
@@ -37,6 +38,7 @@ class Job:
     key: str
     sheet: CaseSheet
     layout: Layout
+    approach: Approach
     draws: int
     seed: int
 
@@ -113,7 +115,13 @@ def _settled(job: Job, wanted: Any, prepared: Any, holding: Holding, pipe: Conne
 
         cancelled()
         result = holding.settle(
-            prepared, job.layout, draws=stage, seed=job.seed, progress=progress, cancelled=cancelled
+            prepared,
+            job.layout,
+            draws=stage,
+            seed=job.seed,
+            progress=progress,
+            cancelled=cancelled,
+            approach=job.approach,
         )
         kind: Literal["partial", "settled"] = "settled" if stage == job.draws else "partial"
         yield Report(job.number, kind, stage, job.draws, result)

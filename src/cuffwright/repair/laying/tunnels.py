@@ -1,12 +1,10 @@
 """Bone tunnels: two mouths a tunnel, and sutures from the mouth beside the joint to the mouth on the wall."""
 
 from cuffwright.case.fact import Citing
-from cuffwright.case.layout import Anchor, Hole, Layout, Stitch, TendonStrip
+from cuffwright.case.layout import TUNNEL, Anchor, Hole, Layout, Stitch, TendonStrip
 from cuffwright.repair.laying.bed import Bed
 from cuffwright.repair.laying.rows import anchors_along, wall_row
 from cuffwright.repair.laying.stitches import FRONT_BACK, gathered, half_spread
-
-TUNNEL = "bone-tunnel"
 
 
 def tunnelled(strip: TendonStrip, bed: Bed, facts: Citing, name: str, *, crossed: bool) -> Layout:

@@ -5,10 +5,9 @@ from itertools import combinations
 from math import dist
 
 from cuffwright.case.fact import Citing
+from cuffwright.case.layout import TUNNEL
 from cuffwright.case.quantity import Caution
 from cuffwright.repair.rules._placed import Placed
-
-TUNNEL = "bone-tunnel"
 
 
 def judge(placed: Placed, facts: Citing) -> Iterator[Caution]:

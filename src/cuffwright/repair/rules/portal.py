@@ -19,10 +19,15 @@ def judge(placed: Placed, facts: Citing) -> Iterator[Caution]:
             )
         elif one.answer == "moved":
             moved.setdefault(one.pose.words, []).append(one)
-    for words, waiting in moved.items():
-        sites = ",".join(one.site for one in waiting)
-        ways = ", ".join(f"{_kind(one)} {one.site} from {one.portal}" for one in waiting)
-        yield Caution("reach-needs-arm", f"Only with the arm at {words}: {ways}.", sites, "note")
+    if moved:
+        waiting = [one for some in moved.values() for one in some]
+        ways = "; ".join(f"at {words}: {', '.join(map(_way, some))}" for words, some in moved.items())
+        told = f"Not in reach with the arm at {waiting[0].standing.words}, only {ways}."
+        yield Caution("reach-needs-arm", told, ",".join(one.site for one in waiting), "note")
+
+
+def _way(one: SiteReach) -> str:
+    return f"{_kind(one)} {one.site} from {one.portal}"
 
 
 def _kind(one: SiteReach) -> str:

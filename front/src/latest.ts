@@ -1,17 +1,16 @@
-// While the arm turns or a portal moves: the newest wish is sent when the previous answer has arrived.
-import type { Live, PortalPlace, Pose, ScopeOrder } from "./accesswire";
+// While something moves: the newest wish is sent when the previous answer has arrived.
 import { ask } from "./wire";
 
-export interface Wish { pose: Pose; portal: PortalPlace | null; scope: ScopeOrder }
-
-export class Following {
+export class Latest<Wish, Answer> {
   private waiting: Wish | null = null;
   private running = false;
   private round = 0;
 
+  /** ``measure`` is what the time from sending to redrawing is called. */
   constructor(
     private readonly path: string,
-    private readonly answered: (live: Live) => void,
+    private readonly measure: string,
+    private readonly answered: (answer: Answer) => void,
     private readonly refused: (wrong: unknown) => void,
   ) {}
 
@@ -33,12 +32,12 @@ export class Following {
       const wish = this.waiting;
       const round = this.round;
       this.waiting = null;
-      performance.mark("arm-sent");
+      performance.mark(`${this.measure}-sent`);
       try {
-        const live = await ask<Live>(this.path, wish);
+        const answer = await ask<Answer>(this.path, wish);
         if (round === this.round) {
-          this.answered(live);
-          performance.measure("arm-to-redraw", "arm-sent");
+          this.answered(answer);
+          performance.measure(this.measure, `${this.measure}-sent`);
         }
       } catch (wrong) {
         if (round === this.round) this.refused(wrong);
