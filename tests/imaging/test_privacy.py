@@ -186,6 +186,21 @@ def test_a_name_repeated_in_other_text_goes_with_it(tmp_path, altered):
     assert "SequenceName" not in after
 
 
+def test_free_text_on_calibration_goes_wherever_it_stands(tmp_path, altered):
+    """The table leaves it alone (PS3.15, E.1-1); at the top and within a sequence it is removed."""
+    inner = Dataset()
+    inner.PixelSpacingCalibrationDescription = "ball held by someone"
+    outer = Dataset()
+    outer.PixelMeasuresSequence = [inner]
+    place = altered(
+        "MR2_UNCR.dcm",
+        PixelSpacingCalibrationDescription="ball held by someone",
+        SharedFunctionalGroupsSequence=[outer],
+    )
+    done = strip_file(place, tmp_path / "out", Stripper(KEY))
+    assert b"ball held" not in done.place.read_bytes()
+
+
 @pytest.mark.req("REQ-162")
 @pytest.mark.parametrize(
     ("name", "said", "warned"),
