@@ -79,6 +79,21 @@ def test_steps_within_a_tenth_of_a_mm_are_even(tmp_path, last, even):
     assert take_in(tmp_path).series[0].stack.even is even
 
 
+def test_long_steps_are_even_within_a_hundredth(tmp_path):
+    """Steps of 20 mm: 0.15 mm out is even, 0.3 mm out is not."""
+    for last, even in ((60.15, True), (60.3, False)):
+        write_stack(tmp_path / str(last), [0, 20, 40, last], series=f"1.2.{int(last * 100)}")
+        assert take_in(tmp_path / str(last)).series[0].stack.even is even
+
+
+def test_slices_half_a_thousandth_of_a_mm_apart_are_at_one_place(tmp_path):
+    """Copies whose places differ in the last decimals only: two slices share a place, and the step stays 3 mm."""
+    write_stack(tmp_path, [0, 3, 3.0005, 6])
+    (series,) = take_in(tmp_path).series
+    assert any("2 slices share places" in note for note in series.notes)
+    assert series.stack.step_mm == pytest.approx(3, abs=1e-3)
+
+
 @pytest.mark.parametrize(("tag", "told"), [(3.02, False), (3.05, True)])
 def test_a_tag_within_a_hundredth_does_not_contradict(tmp_path, tag, told):
     """Steps of 3 mm and a tag 0.7 or 1.7 percent beside them."""

@@ -163,12 +163,30 @@ def test_the_tangents_height_is_a_ratio(shoulder, book):
 
 
 @pytest.mark.parametrize(
-    ("key", "one", "other", "together"),
-    [("imaging.method.tear_width", 5.20, 4.15, 0.526), ("imaging.method.retraction", 6.29, 4.89, 0.643)],
+    ("name", "words"),
+    [("tear_width", "+1.32 mm, SD 4.64 against the width"), ("retraction", "+4.21 mm, SD 4.89 against the retraction")],
 )
-def test_the_spread_against_arthroscopy_follows_from_the_series(book, key, one, other, together):
-    """SD of a difference from both SDs and their correlation, as the row names them (Int Orthop 2015, 39:227)."""
+def test_the_difference_from_arthroscopy_is_told(shoulder, book, name, words):
+    """Means of the series (Int Orthop 2015, 39:227-232, abstract), told beside the value and not added to it."""
+    ends = dict(zip([mark.name for mark in guide(name).marks], ([(300.0, 400.0)], [(400.0, 400.0)]), strict=True))
+    found = read_off(guide(name), shoulder, [ends], book)
+    assert words in found.method
+    assert found.value == pytest.approx(100 * SPACING, abs=5e-4)
+
+
+@pytest.mark.parametrize(
+    ("key", "seen", "one", "found", "other", "together"),
+    [
+        ("imaging.method.tear_width", 14.19, 5.20, 12.87, 4.15, 0.526),
+        ("imaging.method.retraction", 16.81, 6.29, 12.60, 4.89, 0.643),
+    ],
+)
+def test_the_difference_from_arthroscopy_follows_from_the_series(book, key, seen, one, found, other, together):
+    """Means and SDs on MR and at arthroscopy, and their correlation (Int Orthop 2015, 39:227-232, abstract): the mean
+    difference, and the SD of a difference.
+    """
     sd = math.sqrt(one**2 + other**2 - 2 * together * one * other)
+    assert book.fact(key).value == pytest.approx(seen - found, abs=0.005)
     assert book.fact(key).sd == pytest.approx(sd, abs=0.005)
 
 
