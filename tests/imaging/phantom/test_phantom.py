@@ -8,6 +8,7 @@ from importlib.resources import files
 import numpy as np
 import pydicom
 import pytest
+from scipy import ndimage
 
 from cuffwright.imaging.calibration import calibrate
 from cuffwright.imaging.head_circle import fit_head_circle
@@ -20,6 +21,7 @@ from cuffwright.imaging.phantom.body import (
     FAT,
     FLUID,
     FOSSA_MM,
+    MUSCLE,
     SHAFT_RADIUS,
     TENDON,
     InventedBody,
@@ -29,7 +31,7 @@ from cuffwright.imaging.phantom.body import (
 from cuffwright.imaging.phantom.examining import examine, unwritten_picture
 from cuffwright.imaging.phantom.film import Film
 from cuffwright.imaging.phantom.reader import Reader
-from cuffwright.imaging.phantom.sections import Protocol, draw, planes
+from cuffwright.imaging.phantom.sections import SIGNAL, Protocol, draw, planes
 from cuffwright.imaging.phantom.truth import truth
 from cuffwright.imaging.phantom.writing import WAYS, Study, write_film, write_series
 from cuffwright.imaging.picture import read_picture
@@ -131,6 +133,22 @@ def test_the_drawn_tendon_is_as_thick_and_as_far_drawn_back_as_the_truth(shoulde
     assert np.linalg.norm(places[gone][0] - foot) == pytest.approx(truth(body).retraction, abs=0.05)
 
 
+def test_a_drawn_slice_is_the_mean_about_its_own_plane(shoulder):
+    """Thirty sheets through its thickness, averaged here, are nearer to the drawing than those half a step beside."""
+    body, plan = InventedBody(shoulder, TEAR), Protocol(pixels=48, pixel_mm=1.5, count=1, noise=0)
+    (plane,) = planes(body, "sagittal", plan)
+    drawn = draw(body, plane, plan, np.random.default_rng(1)).astype(float)
+    grid = np.arange(plan.pixels) * plan.pixel_mm
+    flat = np.array(plane.position) + grid[:, None, None] * plane.along_column + grid[None, :, None] * plane.along_row
+    signal = np.where(np.arange(len(SIGNAL)) == CUFF_MUSCLE, 0.85 * SIGNAL[MUSCLE] + 0.15 * SIGNAL[FAT], SIGNAL)
+    off = []
+    for beside in (0.0, 0.5):
+        sheets = [((i + 0.5) / 30 - 0.5 + beside) * plan.step_mm * np.array(plane.normal) for i in range(30)]
+        mean = np.mean([signal[body.tissue(body.from_patient(flat + s).reshape(-1, 3))] for s in sheets], axis=0)
+        off.append(np.abs(ndimage.gaussian_filter(mean.reshape(drawn.shape), 0.5) - drawn).mean())
+    assert off[0] < off[1] / 3
+
+
 def test_fat_in_the_muscle_is_read_off_the_drawn_slice(shoulder, book):
     """35 percent fat in the signal of the muscle: the measure gives the truth's percentage within two percent."""
     body = InventedBody(shoulder, TEAR, muscle_ratio=0.3, muscle_fat=0.35)
@@ -198,6 +216,16 @@ def test_the_critical_angle_of_a_true_view(exposures, book):
     found = read_off(guide("critical_shoulder_angle"), read_picture(place), [marks_of(exposure)], book)
     assert found.value == pytest.approx(truth(exposure.body).critical_shoulder_angle, abs=0.5)
     assert found.warnings == ()
+
+
+def test_what_lies_nearer_to_the_detector_is_drawn_smaller(exposures):
+    """Taken from in front (source 1100 mm, head 90 mm from the detector): 20 mm, 30 mm behind the head or before it."""
+    exposure = exposures[0][1]
+    head = exposure.body.shoulder.head
+    for ahead in (-30.0, 30.0):
+        ends = exposure.place(head + np.array([(ahead, 0.0, 0.0), (ahead, 20.0, 0.0)]))
+        drawn = np.hypot(*(ends[1] - ends[0])) * exposure.film.detector_mm
+        assert drawn == pytest.approx(20 * 1100 / (1100 - 90 - ahead), rel=1e-6)
 
 
 def test_the_acromial_index_of_a_true_view(exposures, book):
