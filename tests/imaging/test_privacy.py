@@ -123,6 +123,11 @@ def test_the_table_is_the_standards():
         "SOPInstanceUID": "new uid",
         "FrameOfReferenceUID": "new uid",
         "TimezoneOffsetFromUTC": "remove",
+        "PersonName": "dummy",
+        "ContentSequence": "dummy",
+        "ContentDate": "dummy",
+        "AcquisitionDate": "remove",
+        "SeriesDate": "dummy",
     }
     assert {k: deed_for(Tag(k)) for k in deeds} == deeds
     assert deed_for(Tag("PixelSpacing")) is None
@@ -184,6 +189,21 @@ def test_a_name_repeated_in_other_text_goes_with_it(tmp_path, altered):
     after = pydicom.dcmread(strip_file(place, tmp_path / "out", Stripper(KEY)).place)
     assert "ScanOptions" not in after
     assert "SequenceName" not in after
+
+
+def test_free_text_on_calibration_goes_wherever_it_stands(tmp_path, altered):
+    """The table leaves it alone (PS3.15, E.1-1); at the top and within a sequence it is removed."""
+    inner = Dataset()
+    inner.PixelSpacingCalibrationDescription = "ball held by someone"
+    outer = Dataset()
+    outer.PixelMeasuresSequence = [inner]
+    place = altered(
+        "MR2_UNCR.dcm",
+        PixelSpacingCalibrationDescription="ball held by someone",
+        SharedFunctionalGroupsSequence=[outer],
+    )
+    done = strip_file(place, tmp_path / "out", Stripper(KEY))
+    assert b"ball held" not in done.place.read_bytes()
 
 
 @pytest.mark.req("REQ-162")

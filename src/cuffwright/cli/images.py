@@ -42,7 +42,7 @@ def register(app: typer.Typer) -> None:
 
 
 def told(found: Intake, admission: Admission | None) -> dict[str, Any]:
-    """The import as plain values; no name, identifier or birth date is among them."""
+    """The import as plain values; nothing out of a file names its patient, though a file's own name may."""
     return {
         "files": found.files,
         "notes": list(found.notes),

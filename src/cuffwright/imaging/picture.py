@@ -35,8 +35,8 @@ class Picture:
 
     ``rows`` and ``columns`` in pixels; ``slice_plane`` is there only when the scale holds in the patient's plane;
     ``side_tag`` is what the image says of its side, ``side_by_position`` what its place in the patient suggests;
-    ``slice_step_mm`` is the spacing tag, for telling how far off a slice may be, never for measuring; ``kinds`` are
-    the words of its image type.
+    ``slice_step_mm`` is the spacing tag, for telling how far off a slice may be, never for measuring; ``pixel_aspect``
+    is the height of a pixel over its width, as far as it is said.
     """
 
     path: Path
@@ -59,7 +59,7 @@ class Picture:
     warnings: tuple[str, ...]
     study_uid: str = ""
     sop_class_uid: str = ""
-    kinds: tuple[str, ...] = ()
+    pixel_aspect: float = 1.0
 
     @property
     def plane(self) -> Plane:
@@ -165,7 +165,7 @@ def _described(place: Path, header: Header, salt: bytes | None) -> Picture:
         warnings=(*surplus, *scale.warnings, *date_notes, *_oddities(header)),
         study_uid=header.text("StudyInstanceUID"),
         sop_class_uid=header.text("SOPClassUID"),
-        kinds=header.words("ImageType"),
+        pixel_aspect=_aspect(scale, header),
     )
 
 
@@ -205,6 +205,13 @@ def _side_by_position(plane: SlicePlane | None, rows: int, columns: int) -> Side
     if abs(left) < MIDLINE_MM:
         return None
     return "left" if left > 0 else "right"
+
+
+def _aspect(scale: Scale, header: Header) -> float:
+    if scale.row_mm and scale.col_mm:
+        return scale.row_mm / scale.col_mm
+    ratio = header.numbers("PixelAspectRatio")
+    return ratio[0] / ratio[1] if len(ratio) == 2 and min(ratio) > 0 else 1.0
 
 
 def _oddities(header: Header) -> tuple[str, ...]:

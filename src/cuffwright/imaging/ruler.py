@@ -1,6 +1,7 @@
 """Two marked points to a length with its spread, where the image allows one."""
 
 import math
+from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -9,7 +10,7 @@ from cuffwright.case.fact import FactBook
 from cuffwright.case.measurement import Measurement
 from cuffwright.imaging.calibration import Calibration, Point
 from cuffwright.imaging.picture import Picture, read_picture
-from cuffwright.imaging.scale import Plane
+from cuffwright.imaging.scale import Plane, Scale
 from cuffwright.imaging.slice_plane import Vector
 
 EVEN_VARIANCE = 1 / 12
@@ -73,7 +74,8 @@ def measure(
     picture.check_inside(start, end)
     if start == end:
         raise ImageError("both points are the same, which is no length; mark two")
-    row_mm, col_mm, plane, notes = _spacing(picture, start, end, calibration, confirmed)
+    scale = trusted_scale(picture, calibration)
+    row_mm, col_mm = spacing_at(scale, (start, end), confirmed)
     across, down = (end[0] - start[0]) * col_mm, (end[1] - start[1]) * row_mm
     length = math.hypot(across, down)
     per_pixel = math.hypot(across / length * col_mm, down / length * row_mm)
@@ -86,11 +88,11 @@ def measure(
         end,
         picture.patient_point(*start) if in_patient else None,
         picture.patient_point(*end) if in_patient else None,
-        plane,
+        scale.plane,
         grid,
         click,
         assumed,
-        (*notes, *click_notes),
+        (*scale.warnings, *click_notes),
     )
 
 
@@ -100,18 +102,34 @@ def trace_of(picture: Picture, start: Point, end: Point) -> str:
     return f"image {picture.short_uid}{frame} ({start[0]:g},{start[1]:g})-({end[0]:g},{end[1]:g})"
 
 
-def _spacing(
-    picture: Picture, start: Point, end: Point, calibration: Calibration | None, confirmed: bool
-) -> tuple[float, float, Plane, tuple[str, ...]]:
+def trusted_scale(picture: Picture, calibration: Calibration | None) -> Scale:
+    """The scale marked by hand on this same picture, else its own.
+
+    Raises
+    ------
+    ImageError
+        When the calibration belongs to another picture.
+    """
     if calibration is not None and calibration.sop_instance_uid != picture.sop_instance_uid:
         raise ImageError("the calibration was marked on another image; mark the known object on this one")
-    scale = calibration.scale if calibration else picture.scale
-    row_mm, col_mm = scale.spacing_at(start, end)
+    return calibration.scale if calibration else picture.scale
+
+
+def spacing_at(scale: Scale, points: Sequence[Point], confirmed: bool) -> tuple[float, float]:
+    """Row and column spacing in mm that holds at all of the points.
+
+    Raises
+    ------
+    ImageError
+        As :meth:`~cuffwright.imaging.scale.Scale.spacing_at`, and when the calibration has no name and nobody
+        ``confirmed`` it.
+    """
+    spacing = scale.spacing_at(*points)
     if scale.plane == "calibrated-unknown" and not confirmed:
         raise ImageError(
             "the image is calibrated in a way it does not name, so no length is given yet; confirm the calibration"
         )
-    return row_mm, col_mm, scale.plane, scale.warnings
+    return spacing
 
 
 def _clicking(book: FactBook | None, per_pixel_mm: float) -> tuple[float, tuple[str, ...], tuple[str, ...]]:

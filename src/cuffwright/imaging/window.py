@@ -121,7 +121,7 @@ def render(picture: Picture, window: Window | None = None) -> Shown:
         When it cannot be decoded, or its window function or colours are not drawn here.
     """
     stored, header = read_stored(picture)
-    aspect = _aspect(picture, header)
+    aspect = picture.pixel_aspect
     if stored.ndim == 3 or header.code("PhotometricInterpretation") == "PALETTE COLOR":
         return Shown(_colours(stored, header), aspect, None, ())
     values = modality_values(stored, header)
@@ -155,7 +155,7 @@ def grey_of(picture: Picture) -> Grey | None:
         return None
     values = modality_values(stored, header)
     window, _ = _choose(None, header, values, stored)
-    return Grey(values.astype(np.float32), window, photometric == "MONOCHROME1", _aspect(picture, header))
+    return Grey(values.astype(np.float32), window, photometric == "MONOCHROME1", picture.pixel_aspect)
 
 
 def through_window(values: NDArray[np.floating], window: Window) -> Floats:
@@ -213,11 +213,3 @@ def _colours(stored: NDArray[np.generic], header: Header) -> NDArray[np.uint8]:
     if colours.dtype != np.uint8 and colours.max(initial=0) > WHITE:
         raise ImageError("colours deeper than eight bits are not drawn here; export it as eight-bit colour")
     return colours.astype(np.uint8)
-
-
-def _aspect(picture: Picture, header: Header) -> float:
-    scale = picture.scale
-    if scale.row_mm and scale.col_mm:
-        return scale.row_mm / scale.col_mm
-    ratio = header.numbers("PixelAspectRatio")
-    return ratio[0] / ratio[1] if len(ratio) == 2 and min(ratio) > 0 else 1.0

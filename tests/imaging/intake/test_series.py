@@ -69,7 +69,44 @@ def test_slices_at_one_place_are_no_volume(tmp_path):
     (series,) = take_in(tmp_path).series
     assert len(series) == 6
     assert not series.stack.even
-    assert any("share places" in note for note in series.notes)
+    assert any("6 slices share places" in note for note in series.notes)
+
+
+@pytest.mark.parametrize(("last", "even"), [(9.09, True), (8.91, True), (9.12, False), (8.88, False)])
+def test_steps_within_a_tenth_of_a_mm_are_even(tmp_path, last, even):
+    """Four slices 3 mm apart, the last one out by 0.09 mm or by 0.12 mm."""
+    write_stack(tmp_path, [0, 3, 6, last])
+    assert take_in(tmp_path).series[0].stack.even is even
+
+
+def test_long_steps_are_even_within_a_hundredth(tmp_path):
+    """Steps of 20 mm: 0.15 mm out is even, 0.3 mm out is not."""
+    for last, even in ((60.15, True), (60.3, False)):
+        write_stack(tmp_path / str(last), [0, 20, 40, last], series=f"1.2.{int(last * 100)}")
+        assert take_in(tmp_path / str(last)).series[0].stack.even is even
+
+
+def test_slices_half_a_thousandth_of_a_mm_apart_are_at_one_place(tmp_path):
+    """Copies whose places differ in the last decimals only: two slices share a place, and the step stays 3 mm."""
+    write_stack(tmp_path, [0, 3, 3.0005, 6])
+    (series,) = take_in(tmp_path).series
+    assert any("2 slices share places" in note for note in series.notes)
+    assert series.stack.step_mm == pytest.approx(3, abs=1e-3)
+
+
+@pytest.mark.parametrize(("tag", "told"), [(3.02, False), (3.05, True)])
+def test_a_tag_within_a_hundredth_does_not_contradict(tmp_path, tag, told):
+    """Steps of 3 mm and a tag 0.7 or 1.7 percent beside them."""
+    write_stack(tmp_path, [0, 3, 6, 9], SpacingBetweenSlices=tag)
+    assert any("its tag says" in note for note in take_in(tmp_path).series[0].notes) is told
+
+
+@pytest.mark.parametrize(("lean", "series"), [(0.00005, 1), (0.0005, 2)])
+def test_slices_are_parallel_within_a_cosine_of_a_ten_thousandth(tmp_path, lean, series):
+    """One slice of four leans by 0.003 or by 0.03 degrees."""
+    write_stack(tmp_path / "a", [0, 3, 6])
+    write_stack(tmp_path / "b", [9], ImageOrientationPatient=[1, 0, lean, 0, 1, 0])
+    assert len(take_in(tmp_path).series) == series
 
 
 def test_a_tilted_gantry_is_named(tmp_path):

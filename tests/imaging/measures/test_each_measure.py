@@ -58,6 +58,14 @@ def test_tangent_sign(slice_picture, book, height, positive):
         assert land(demo_cases()[DEFAULT], found).muscle.tangent_positive is positive
 
 
+@pytest.mark.parametrize(("spreads", "answer"), [(-2.4, True), (-1.6, None), (1.6, None), (2.4, False)])
+def test_the_sign_is_called_beyond_two_standard_deviations(slice_picture, book, spreads, answer):
+    """A muscle 1.6 SD from the line is too close to call, one 2.4 SD from it is not; on which side, is the answer."""
+    marks = {"coracoid": [(300, 400)], "spine": [(700, 400)], "muscle": [(500, 370)], "fossa": [(500, 600)]}
+    found = read_off(guide("tangent_sign"), slice_picture, [marks], book)
+    assert tangent_positive(replace(found, value=spreads * found.sd)) is answer
+
+
 def test_tangent_sign_on_a_mirrored_view(slice_picture, book):
     """Coracoid and spine exchanged, as on the other side: the same answer."""
     marks = {"coracoid": [(700, 400)], "spine": [(300, 400)], "muscle": [(500, 430)], "fossa": [(500, 600)]}
@@ -179,7 +187,7 @@ def test_cortices(slice_picture, film, book):
     ct = replace(slice_picture, modality="CT")
     thick, thin = (
         read_off(guide("tuberosity_cortex"), ct, [{"outer": [(500, 500)], "inner": [(500 - d, 500)]}], book)
-        for d in (8, 2)
+        for d in (3.2, 2.8)
     )
     assert thick.warnings == ()
     assert "blur makes it read too thick" in thin.warnings[0]
@@ -198,9 +206,11 @@ def test_density_of_a_bed(slice_picture, book):
 
 
 def test_pixels_inside_an_outline_are_those_of_its_area():
-    """A disc of radius 40: as many pixel centres inside as its area, within one percent."""
+    """A disc of radius 40: as many pixel centres inside as its area, within one percent, about its own centre."""
     outline = np.array(ring(100.3, 90.7, 40, 200))
-    _, _, held = inside(outline, 200, 220)
+    down, across, held = inside(outline, 200, 220)
+    y, x = np.nonzero(held)
+    assert (x.mean() + across.start, y.mean() + down.start) == pytest.approx((100.3, 90.7), abs=0.1)
     assert held.sum() == pytest.approx(math.pi * 40**2, rel=0.01)
     assert area(outline) == pytest.approx(math.pi * 40**2, rel=0.001)
 

@@ -102,11 +102,14 @@ def test_the_band_widens_with_the_marks(shoulder):
 
 
 def test_one_slice_is_no_outline(shoulder):
-    """Two slices are needed; a shaft mark beside the head is refused."""
+    """Two slices are needed; front and back exchanged, and a shaft mark beside the head, are refused."""
     body = InventedBody(shoulder, InventedTear(4, 20, 12))
     ends = ends_on_slices(body, np.random.default_rng(2), 0.3)
     with pytest.raises(ImageError, match="two slices or more"):
         loft(body.humerus, "right", marks(body), ends[:1], STEP, np.random.default_rng(1))
+    crossed = [Ends(end.back, end.front) for end in ends]
+    with pytest.raises(ImageError, match="behind its back"):
+        loft(body.humerus, "right", marks(body), crossed, STEP, np.random.default_rng(1))
     near = Marked((-150.0, -20.0, 0.0), (-150.0, -20.0, -10.0), (-170.0, -30.0, 0.0), 0.3, 0.3)
     with pytest.raises(ImageError, match="farther down"):
         pose_of(body.humerus, "right", near)

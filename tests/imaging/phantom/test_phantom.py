@@ -2,22 +2,36 @@
 
 import json
 import math
+from dataclasses import replace
 from importlib.resources import files
 
 import numpy as np
 import pydicom
 import pytest
+from scipy import ndimage
 
 from cuffwright.imaging.calibration import calibrate
 from cuffwright.imaging.head_circle import fit_head_circle
 from cuffwright.imaging.intake.taking_in import take_in
 from cuffwright.imaging.measures.all_guides import guide
 from cuffwright.imaging.measures.reading import read_off
-from cuffwright.imaging.phantom.body import CORTEX_MM, SHAFT_RADIUS, InventedBody, InventedTear, mean_shoulder
-from cuffwright.imaging.phantom.examining import examine
+from cuffwright.imaging.phantom.body import (
+    CORTEX_MM,
+    CUFF_MUSCLE,
+    FAT,
+    FLUID,
+    FOSSA_MM,
+    MUSCLE,
+    SHAFT_RADIUS,
+    TENDON,
+    InventedBody,
+    InventedTear,
+    mean_shoulder,
+)
+from cuffwright.imaging.phantom.examining import examine, unwritten_picture
 from cuffwright.imaging.phantom.film import Film
 from cuffwright.imaging.phantom.reader import Reader
-from cuffwright.imaging.phantom.sections import Protocol, planes
+from cuffwright.imaging.phantom.sections import SIGNAL, Protocol, draw, planes
 from cuffwright.imaging.phantom.truth import truth
 from cuffwright.imaging.phantom.writing import WAYS, Study, write_film, write_series
 from cuffwright.imaging.picture import read_picture
@@ -93,6 +107,70 @@ def test_the_body_is_found_again_in_the_patient(shoulder):
         assert np.array_equal(body.tissue(points), right.tissue(points))
 
 
+def test_the_drawn_muscle_fills_its_share_of_the_fossa(shoulder):
+    """Counted on a plane across the fossa: muscle over muscle and fat is the truth's ratio within two percent."""
+    body = InventedBody(shoulder, TEAR, muscle_ratio=0.45)
+    x, y = np.meshgrid(np.arange(-60, 60, 0.25), np.arange(-60, 60, 0.25))
+    points = np.stack([x, y, np.full_like(x, -38.0)], axis=-1).reshape(-1, 3)
+    tissue = body.tissue(body.of_scapula(points))
+    muscle, fat = ((tissue == kind).sum() for kind in (CUFF_MUSCLE, FAT))
+    assert muscle / (muscle + fat) == pytest.approx(0.45, rel=0.02)
+    assert truth(body).occupation_ratio == 0.45
+
+
+def test_the_drawn_tendon_is_as_thick_and_as_far_drawn_back_as_the_truth(shoulder):
+    """Along a line square to the bone behind the tear, and along the chart through it, in steps of 0.02 mm."""
+    body = InventedBody(shoulder, TEAR)
+    chart, step = shoulder.chart, 0.02
+    up = np.array([chart.to_humerus(23.0, -8.0, z) for z in np.arange(0, 12, step).tolist()])
+    assert (body.tissue(up) == TENDON).sum() * step == pytest.approx(truth(body).tendon_thickness, abs=0.05)
+    deepest, edge = (TEAR.front + TEAR.back) / 2, chart.edge((TEAR.front + TEAR.back) / 2)
+    along = np.arange(edge - 14, edge, step)
+    places = np.array([chart.to_humerus(deepest, v, TEAR.thickness / 2 + float(body.base(np.array(v)))) for v in along])
+    gone = body.tissue(places) == FLUID
+    assert gone.sum() * step == pytest.approx(TEAR.retraction, abs=0.05)
+    foot = chart.to_humerus(deepest, edge)
+    assert np.linalg.norm(places[gone][0] - foot) == pytest.approx(truth(body).retraction, abs=0.05)
+
+
+def test_a_drawn_slice_is_the_mean_about_its_own_plane(shoulder):
+    """Thirty sheets through its thickness, averaged here, are nearer to the drawing than those half a step beside."""
+    body, plan = InventedBody(shoulder, TEAR), Protocol(pixels=48, pixel_mm=1.5, count=1, noise=0)
+    (plane,) = planes(body, "sagittal", plan)
+    drawn = draw(body, plane, plan, np.random.default_rng(1)).astype(float)
+    grid = np.arange(plan.pixels) * plan.pixel_mm
+    flat = np.array(plane.position) + grid[:, None, None] * plane.along_column + grid[None, :, None] * plane.along_row
+    signal = np.where(np.arange(len(SIGNAL)) == CUFF_MUSCLE, 0.85 * SIGNAL[MUSCLE] + 0.15 * SIGNAL[FAT], SIGNAL)
+    off = []
+    for beside in (0.0, 0.5):
+        sheets = [((i + 0.5) / 30 - 0.5 + beside) * plan.step_mm * np.array(plane.normal) for i in range(30)]
+        mean = np.mean([signal[body.tissue(body.from_patient(flat + s).reshape(-1, 3))] for s in sheets], axis=0)
+        off.append(np.abs(ndimage.gaussian_filter(mean.reshape(drawn.shape), 0.5) - drawn).mean())
+    assert off[0] < off[1] / 3
+
+
+def test_fat_in_the_muscle_is_read_off_the_drawn_slice(shoulder, book):
+    """35 percent fat in the signal of the muscle: the measure gives the truth's percentage within two percent."""
+    body = InventedBody(shoulder, TEAR, muscle_ratio=0.3, muscle_fat=0.35)
+    plan = Protocol(pixels=224, pixel_mm=0.6, count=1, noise=10)
+    middle = body.of_scapula(np.array([0.0, 0.0, -38.0]))
+    (plane,) = planes(body, "sagittal", plan)
+    off = float((body.to_patient(middle) - np.array(plane.position)) @ np.array(plane.normal))
+    plane = replace(plane, position=tuple((np.array(plane.position) + off * np.array(plane.normal)).tolist()))
+    rng = np.random.default_rng(2)
+    reader = Reader(body, plane, draw(body, plane, plan, rng), rng, 0.0)
+    tissue = {"muscle": (0.0, 0.0, 3.0), "fat": (0.77, 0.0, 1.8), "sound": (4.0, 0.0, 4.0)}
+    x0, y0 = (float(v[0]) for v in body.fossa(np.array([[0.0, 0.0, -38.0]])))
+    marks = {}
+    for name, (ahead, above, half) in tissue.items():
+        centre = np.array([(ahead - x0) * FOSSA_MM[0], (above - y0) * FOSSA_MM[1], -38.0])
+        corners = centre + half * np.array([(-1, -1, 0), (1, -1, 0), (1, 1, 0), (-1, 1, 0)])
+        marks[name] = [tuple(p) for p in reader.pixel(body.of_scapula(corners)).tolist()]
+    picture = unwritten_picture(plane, plan.pixels)
+    found = read_off(guide("fat_fraction"), picture, [marks], book, values=reader.values.astype(np.float32))
+    assert found.value == pytest.approx(truth(body).fat_percent, abs=2)
+
+
 def test_the_head_is_measured_on_the_invented_slice(shoulder, book, tmp_path):
     """Marrow ends CORTEX_MM inside the head's radius: the fitted circle's 90 percent interval holds that radius."""
     body = InventedBody(shoulder, TEAR, "right")
@@ -138,6 +216,28 @@ def test_the_critical_angle_of_a_true_view(exposures, book):
     found = read_off(guide("critical_shoulder_angle"), read_picture(place), [marks_of(exposure)], book)
     assert found.value == pytest.approx(truth(exposure.body).critical_shoulder_angle, abs=0.5)
     assert found.warnings == ()
+
+
+def test_what_lies_nearer_to_the_detector_is_drawn_smaller(exposures):
+    """Taken from in front (source 1100 mm, head 90 mm from the detector): 20 mm, 30 mm behind the head or before it."""
+    exposure = exposures[0][1]
+    head = exposure.body.shoulder.head
+    for ahead in (-30.0, 30.0):
+        ends = exposure.place(head + np.array([(ahead, 0.0, 0.0), (ahead, 20.0, 0.0)]))
+        drawn = np.hypot(*(ends[1] - ends[0])) * exposure.film.detector_mm
+        assert drawn == pytest.approx(20 * 1100 / (1100 - 90 - ahead), rel=1e-6)
+
+
+def test_the_acromial_index_of_a_true_view(exposures, book):
+    """Acromion's and humerus' outermost points on the film: the shoulder's own index, within 0.02 of perspective."""
+    place, exposure = exposures[0]
+    body = exposure.body.shoulder
+    outline, reach = body.acromion.outline, body.measures.head_radius + body.measures.beyond_sphere
+    places = {"acromion": outline[int(outline[:, 2].argmax())], "humerus": body.head + np.array([0.0, 0.0, reach])}
+    marks = {n: m for n, m in marks_of(exposure).items() if n != "acromion"}
+    marks |= {name: [tuple(exposure.place(p).tolist())] for name, p in places.items()}
+    found = read_off(guide("acromial_index"), read_picture(place), [marks], book)
+    assert found.value == pytest.approx(truth(exposure.body).acromial_index, abs=0.02)
 
 
 def test_a_turned_view_is_warned_of_and_misses(exposures, book):

@@ -2,12 +2,13 @@
 
 import pydicom
 import pytest
+from pydicom.sr.codedict import codes
 
 from cuffwright.case.errors import FormatError
 from cuffwright.imaging.measures.all_guides import GUIDES, guide
 from cuffwright.imaging.measures.reading import read_off
 from cuffwright.imaging.picture import read_picture
-from cuffwright.imaging.report.codes import SCHEME, UNITS, name_code, site_code
+from cuffwright.imaging.report.codes import SCHEME, SHOULDER, SIDES, SITES, UNITS, name_code, site_code
 from cuffwright.imaging.report.structured import write_report
 from tests.imaging.conftest import real
 
@@ -115,6 +116,31 @@ def test_every_measure_has_a_code_of_legal_length(one):
     assert len({name_code(other).value for other in GUIDES.values()}) == len(GUIDES)
     assert len(code.meaning) <= 64
     assert site_code(one).scheme_designator == "SCT"
+
+
+def test_codes_of_places_sides_and_units_are_the_standards():
+    """Codes of the DICOM subset (PS3.16) as packaged with pydicom, by name; units as UCUM spells them."""
+    named = {
+        "TendonOfRotatorCuffOfShoulder": SITES["tear"],
+        "SupraspinatusMuscle": SITES["muscle"],
+        "ProximalHumerus": SITES["footprint"],
+        "AcromionProcessOfScapula": SITES["acromion"],
+        "Shoulder": SHOULDER,
+        "Right": SIDES["right"],
+        "Left": SIDES["left"],
+    }
+    assert {name: code.value for name, code in named.items()} == {
+        name: getattr(codes.SCT, name).value for name in named
+    }
+    assert SITES["bone"] == SITES["footprint"]
+    assert {unit: code.value for unit, code in UNITS.items()} == {
+        "mm": "mm",
+        "degrees": "deg",
+        "ratio": "1",
+        "percent": "%",
+        "HU": "[hnsf'U]",
+    }
+    assert {code.scheme_designator for code in UNITS.values()} == {"UCUM"}
 
 
 @pytest.mark.parametrize("missing", ["PatientSex", "PatientBirthDate", "StudyID", "AccessionNumber", "StudyTime"])

@@ -70,8 +70,9 @@ def stack_of(pictures: Sequence[Picture]) -> Stack:
 
 
 def _doubled(gaps: NDArray[np.float64]) -> tuple[str, ...]:
-    doubled = int((gaps <= SAME_PLACE_MM).sum())
-    return (f"{doubled + 1} slices share places (echoes, times or copies): not one volume",) if doubled else ()
+    same = gaps <= SAME_PLACE_MM
+    sharing = int((np.append(same, False) | np.insert(same, 0, False)).sum())
+    return (f"{sharing} slices share places (echoes, times or copies): not one volume",) if sharing else ()
 
 
 def _uneven(gaps: NDArray[np.float64], step: float | None) -> tuple[str, ...]:

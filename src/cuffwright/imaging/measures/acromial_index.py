@@ -6,11 +6,10 @@ from cuffwright.imaging.measures.glenoid_line import (
     BOTTOM,
     FRONT,
     NOT_SEEN,
-    RADIOGRAPHS,
     TOP,
     malrotation,
 )
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.planar import off_line
 from cuffwright.imaging.measures.scene import Scene
 

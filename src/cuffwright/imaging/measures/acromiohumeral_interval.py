@@ -1,6 +1,6 @@
 """Acromiohumeral interval on a radiograph from in front or an oblique coronal slice."""
 
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.planar import distance
 from cuffwright.imaging.measures.scene import Scene
 
@@ -14,7 +14,7 @@ ACROMIOHUMERAL_INTERVAL = Guide(
     title="Acromiohumeral interval",
     unit="mm",
     view="front",
-    modalities=("CR", "DX", "RG", "MR", "CT"),
+    modalities=(*RADIOGRAPHS, "MR", "CT"),
     marks=(
         Mark("acromion", "the underside of the acromion, where it comes nearest to the head", (0.56, 0.20)),
         Mark("head", "the top of the humeral head below it", (0.56, 0.30)),

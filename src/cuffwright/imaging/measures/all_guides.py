@@ -20,7 +20,7 @@ from cuffwright.imaging.measures.tear_width import TEAR_WIDTH
 from cuffwright.imaging.measures.tendon_thickness import TENDON_THICKNESS
 from cuffwright.imaging.measures.tuberosity import TUBEROSITY
 from cuffwright.imaging.measures.tuberosity_cortex import TUBEROSITY_CORTEX
-from cuffwright.imaging.scale import MEASURABLE, Plane
+from cuffwright.imaging.scale import Plane
 
 GUIDES: dict[str, Guide] = {
     guide.name: guide
@@ -47,9 +47,6 @@ GUIDES: dict[str, Guide] = {
 }
 """Every guide, in the order of the case sheet."""
 
-SHAPES_ONLY: frozenset[Plane] = frozenset({"detector", "unknown"})
-"""Scale classes in which the shape of the pixels holds but not their size."""
-
 
 def guide(name: str) -> Guide:
     """The guide of that name.
@@ -66,9 +63,4 @@ def guide(name: str) -> Guide:
 
 def possible(modality: str, plane: Plane) -> tuple[str, ...]:
     """The measures that a picture of this kind and scale class allows, by name."""
-    fitting = [one for one in GUIDES.values() if modality in one.modalities]
-    if plane in MEASURABLE:
-        return tuple(one.name for one in fitting)
-    # without a scale: a picture of the patient still gives shapes; one that carries none gives its radiographs' angles
-    shapes = plane in SHAPES_ONLY or modality in {"CR", "DX", "RG"}
-    return tuple(one.name for one in fitting if shapes and not one.needs_mm)
+    return tuple(one.name for one in GUIDES.values() if one.allows(modality, plane))

@@ -1,8 +1,7 @@
 """Cortical thickness of the proximal shaft on a radiograph from in front: mean of both cortices at one height."""
 
 from cuffwright.imaging.measures.deltoid_tuberosity_index import SHAFT_MARKS, widths
-from cuffwright.imaging.measures.glenoid_line import RADIOGRAPHS
-from cuffwright.imaging.measures.guide import Guide
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide
 from cuffwright.imaging.measures.scene import Scene
 
 

@@ -1,8 +1,7 @@
 """Deltoid tuberosity index on a radiograph from in front: outer over inner width of the shaft above the tuberosity."""
 
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.measures.glenoid_line import RADIOGRAPHS
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.planar import distance
 from cuffwright.imaging.measures.scene import Scene
 

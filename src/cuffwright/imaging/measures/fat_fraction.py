@@ -2,9 +2,6 @@
 
 import math
 
-import numpy as np
-from numpy.typing import NDArray
-
 from cuffwright.case.errors import ImageError
 from cuffwright.case.fact import FactBook
 from cuffwright.imaging.measures.guide import Doubt, Guide, Mark
@@ -17,31 +14,23 @@ PERCENT = 100.0
 
 
 def _work(scene: Scene) -> float:
-    fat, sound = float(scene.values_in("fat").mean()), float(scene.values_in("sound").mean())
+    fat, sound, muscle = (scene.mean_in(name)[0] for name in ("fat", "sound", "muscle"))
     if fat <= sound:
         raise ImageError(
             "fat is not brighter than muscle here; use a picture on which fat is bright, or mark them again"
         )
-    mixed = (float(scene.values_in("muscle").mean()) - sound) / (fat - sound)
-    return PERCENT * mixed
+    return PERCENT * (muscle - sound) / (fat - sound)
 
 
 def _doubts(scene: Scene, book: FactBook) -> tuple[Doubt, ...]:
     """Noise of the three means, and what the signal cannot say of fat."""
-    fat, sound, muscle = (scene.values_in(name) for name in ("fat", "sound", "muscle"))
-    span = float(fat.mean() - sound.mean())
+    (fat, fat_sd), (sound, sound_sd), (_, muscle_sd) = (scene.mean_in(name) for name in ("fat", "sound", "muscle"))
     share = _work(scene) / PERCENT
-    noise = math.hypot(_mean_sd(muscle), (1 - share) * _mean_sd(sound), share * _mean_sd(fat)) / span
-    row = book.fact(SIGNAL_KEY)
+    noise = math.hypot(muscle_sd, (1 - share) * sound_sd, share * fat_sd) / (fat - sound)
     return (
         Doubt("noise in the three outlines", PERCENT * noise),
-        Doubt("signal is not fat: coil, fluid and fibre change it", row.value, () if row.verified else (row.key,)),
+        Doubt("signal is not fat: coil, fluid and fibre change it", book.fact(SIGNAL_KEY).value),
     )
-
-
-def _mean_sd(values: NDArray[np.float64]) -> float:
-    """SD of a mean of neighbouring pixels, which are not independent: a quarter of them is counted."""
-    return float(values.std()) / math.sqrt(max(len(values) / 4, 1.0))
 
 
 FAT_FRACTION = Guide(

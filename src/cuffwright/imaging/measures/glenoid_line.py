@@ -5,8 +5,6 @@ from cuffwright.imaging.measures.guide import Mark
 from cuffwright.imaging.measures.planar import Floats, distance
 from cuffwright.imaging.measures.scene import Scene
 
-RADIOGRAPHS = ("CR", "DX", "RG")
-
 TURNED_KEY = "imaging.glenoid.projected_ratio"
 
 TOP = Mark("top", "the highest point of the bony glenoid rim", (0.36, 0.34))
@@ -34,5 +32,5 @@ def malrotation(scene: Scene, book: FactBook) -> tuple[str, ...]:
         return ()
     return (
         f"the view is turned: the glenoid's rims stand {ratio:.2f} of its height apart (more than {limit:g}), "
-        "so the angle may be off by several degrees; take a true view from in front",
+        "so what is read off it may be far off (an angle by several degrees); take a true view from in front",
     )

@@ -6,11 +6,18 @@ from typing import Literal
 
 from cuffwright.case.fact import FactBook
 from cuffwright.imaging.measures.scene import Scene
+from cuffwright.imaging.scale import MEASURABLE, Plane
 
 Unit = Literal["mm", "degrees", "ratio", "percent", "HU"]
 View = Literal["coronal", "sagittal", "y-view", "front", "shaft", "bed"]
 """On which drawing the marks are shown: oblique coronal, oblique sagittal, Y view, radiograph from in front, shaft of
 the humerus on a radiograph, and bone beds on CT."""
+
+RADIOGRAPHS = ("CR", "DX", "RG")
+"""Modalities of a plain radiograph."""
+
+SHAPES_ONLY: frozenset[Plane] = frozenset({"detector", "unknown"})
+"""Scale classes in which the shape of the pixels holds but not their size."""
 
 
 @dataclass(frozen=True)
@@ -29,11 +36,10 @@ class Mark:
 
 @dataclass(frozen=True)
 class Doubt:
-    """A part of the spread that comes neither from grid nor hand: what it is, its SD, whether its row is unverified."""
+    """A part of the spread that comes neither from grid nor hand: what it is, and its SD."""
 
     words: str
     sd: float
-    assumed: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)
@@ -62,3 +68,13 @@ class Guide:
     warn: Callable[[Scene, FactBook], tuple[str, ...]] | None = None
     doubts: Callable[[Scene, FactBook], tuple[Doubt, ...]] | None = None
     signed: bool = False
+
+    def allows(self, modality: str, plane: Plane) -> bool:
+        """Whether a picture of this kind and scale class can be measured so.
+
+        Without a scale a picture of the patient still gives shapes; one without any spacing does so only when it is
+        a radiograph, whose pixels are square or say their shape.
+        """
+        if modality not in self.modalities:
+            return False
+        return plane in MEASURABLE or (not self.needs_mm and (plane in SHAPES_ONLY or modality in RADIOGRAPHS))

@@ -1,7 +1,7 @@
 """Radius of the humeral head: a circle through marks on its round edge; on MR the marks only say where to look."""
 
 from cuffwright.imaging.circle import through
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.scene import Scene
 
 
@@ -14,7 +14,7 @@ HEAD_RADIUS = Guide(
     title="Radius of the humeral head",
     unit="mm",
     view="coronal",
-    modalities=("MR", "CT", "CR", "DX", "RG"),
+    modalities=("MR", "CT", *RADIOGRAPHS),
     marks=(
         Mark("edge", "five places on the round edge of the head, spread as far apart as it is seen", (0.42, 0.42), 3),
     ),

@@ -5,12 +5,11 @@ from cuffwright.imaging.measures.glenoid_line import (
     BOTTOM,
     FRONT,
     NOT_SEEN,
-    RADIOGRAPHS,
     TOP,
     malrotation,
     upwards,
 )
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.planar import angle_between_degrees
 from cuffwright.imaging.measures.scene import Scene
 

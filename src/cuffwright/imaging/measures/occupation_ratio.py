@@ -20,13 +20,10 @@ def _work(scene: Scene) -> float:
 
 def _offset(scene: Scene, book: FactBook) -> tuple[Doubt, ...]:
     """A whole outline may lie inside or outside the true edge; its corners do not err one by one."""
-    row = book.fact(OFFSET_KEY)
-    shift = row.value * math.sqrt(scene.unit[0] * scene.unit[1])
-    parts = [
-        shift * length_around(outline) / area(outline) for outline in (scene.outline("muscle"), scene.outline("fossa"))
-    ]
-    sd = _work(scene) * math.hypot(*parts)
-    return (Doubt("an outline may lie inside or outside the edge", sd, () if row.verified else (row.key,)),)
+    shift = book.fact(OFFSET_KEY).value * math.sqrt(scene.unit[0] * scene.unit[1])
+    muscle, fossa = scene.outline("muscle"), scene.outline("fossa")
+    sd = shift * math.hypot(length_around(muscle), _work(scene) * length_around(fossa)) / area(fossa)
+    return (Doubt("an outline may lie inside or outside the edge", sd),)
 
 
 OCCUPATION_RATIO = Guide(

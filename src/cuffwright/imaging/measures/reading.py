@@ -9,18 +9,19 @@ readers that is larger than all of these takes their place.
 import math
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cuffwright.case.errors import ImageError
-from cuffwright.case.fact import FactBook
+from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.measurement import Measurement
 from cuffwright.imaging.calibration import Calibration, Point
 from cuffwright.imaging.measures.guide import Doubt, Guide
 from cuffwright.imaging.measures.scene import Scene
 from cuffwright.imaging.picture import Picture, read_stored
-from cuffwright.imaging.ruler import CLICK_KEY, EVEN_VARIANCE
+from cuffwright.imaging.ruler import CLICK_KEY, EVEN_VARIANCE, spacing_at, trusted_scale
 from cuffwright.imaging.scale import Plane
 from cuffwright.imaging.window import modality_values
 
@@ -42,6 +43,7 @@ class Reading:
 
     ``value`` may be negative where the measure is signed; ``measurement`` is then there only when it is not.
     ``field`` is the path of the case it fills, empty when it fills none. ``rounds`` are the marks as clicked.
+    ``assumed`` names the evidence rows it rests on that nobody has verified.
     """
 
     guide: str
@@ -99,7 +101,7 @@ def read_off(
         Modality values of the picture when they are at hand; else they are read when needed.
     step_mm
         Distance to the neighbouring slices, from their places (never from a tag): how far the slice may lie beside
-        the right place. Without it that part of the spread is left out.
+        the right place. Without it that part of the spread is left out, and a warning says so.
 
     Raises
     ------
@@ -107,6 +109,7 @@ def read_off(
         When the picture is of the wrong kind, carries no scale although one is needed, or a mark is missing or out.
     """
     _check(guide, picture, rounds)
+    cited = Citing(book)
     unit, plane, notes = _unit(guide, picture, rounds, calibration, confirmed)
     load = (lambda: values) if values is not None else _loader(picture)
     scenes = [
@@ -115,14 +118,14 @@ def read_off(
     each = np.array([guide.work(scene) for scene in scenes])
     value = float(each.mean())
     follow = _follow(guide, scenes[0])
-    click_row, rounds_row = book.fact(CLICK_KEY), book.fact(ROUNDS_KEY)
+    hand_px = cited.number(CLICK_KEY)
     grid = follow * math.sqrt(EVEN_VARIANCE)
-    click = _hand(each, follow * click_row.value, rounds_row.value)
-    doubts = guide.doubts(scenes[0], book) if guide.doubts else ()
+    click = _hand(each, follow * hand_px, cited.number(ROUNDS_KEY))
+    doubts = guide.doubts(scenes[0], cited) if guide.doubts else ()
     if calibration is not None and guide.unit == "mm":
-        doubts = (*doubts, Doubt("the scale itself", abs(value) * calibration.relative_error(click_row.value)))
-    sd, reader = _spread(guide, book, math.hypot(grid, click), doubts)
-    assumed = tuple(row.key for row in (click_row, rounds_row) if not row.verified)
+        doubts = (*doubts, Doubt("the scale itself", abs(value) * calibration.relative_error(hand_px)))
+    sd, reader = _spread(guide, cited, math.hypot(grid, click), doubts)
+    warned = guide.warn(scenes[0], cited) if guide.warn else ()
     first = {name: tuple(map(tuple, np.atleast_2d(points).tolist())) for name, points in scenes[0].pixels.items()}
     trace = trace_of(guide, picture, first, len(rounds))
     kept = round(value, PLACES)
@@ -145,8 +148,8 @@ def read_off(
         doubts=doubts,
         reader_sd=reader,
         method=_method(guide, book),
-        assumed=(*assumed, *(key for doubt in doubts for key in doubt.assumed)),
-        warnings=(*notes, *(guide.warn(scenes[0], book) if guide.warn else ())),
+        assumed=tuple(key for key, row in cited.used.items() if not row.verified),
+        warnings=(*notes, *warned),
         cannot_know=guide.cannot_know,
     )
 
@@ -192,22 +195,20 @@ def _unit(
     guide: Guide, picture: Picture, rounds: Sequence[Round], calibration: Calibration | None, confirmed: bool
 ) -> tuple[tuple[float, float], Plane, tuple[str, ...]]:
     """Size of a pixel across and down: mm where a length needs them, else only their shape."""
-    if calibration is not None and calibration.sop_instance_uid != picture.sop_instance_uid:
-        raise ImageError("the calibration was marked on another image; mark the known object on this one")
-    scale = calibration.scale if calibration else picture.scale
-    if not guide.needs_mm:
-        row, column = scale.row_mm or 1.0, scale.col_mm or 1.0
-        return (column, row), scale.plane, ()
-    points = [(x, y) for one in rounds for marks in one.values() for x, y in marks]
-    row, column = scale.spacing_at(*points)
-    if scale.plane == "calibrated-unknown" and not confirmed:
-        raise ImageError(
-            "the image is calibrated in a way it does not name, so no length is given yet; confirm the calibration"
-        )
-    return (column, row), scale.plane, scale.warnings
+    scale = trusted_scale(picture, calibration)
+    if guide.needs_mm:
+        points = [(x, y) for one in rounds for marks in one.values() for x, y in marks]
+        row, column = spacing_at(scale, points, confirmed)
+        return (column, row), scale.plane, scale.warnings
+    if not guide.allows(picture.modality, scale.plane):
+        raise ImageError(f"{_within(guide.title)} cannot be read off this picture: {scale.source}; use another one")
+    if scale.row_mm and scale.col_mm:
+        return (scale.col_mm, scale.row_mm), scale.plane, ()
+    return (1.0, picture.pixel_aspect), scale.plane, ()
 
 
 def _loader(picture: Picture) -> Callable[[], NDArray[np.float32]]:
+    @cache
     def load() -> NDArray[np.float32]:
         stored, header = read_stored(picture)
         if stored.ndim != 2:

@@ -3,6 +3,7 @@
 import math
 
 from cuffwright.case.fact import FactBook
+from cuffwright.imaging.measures.beside import step_unknown
 from cuffwright.imaging.measures.guide import Doubt, Guide, Mark
 from cuffwright.imaging.measures.planar import distance
 from cuffwright.imaging.measures.scene import Scene
@@ -18,9 +19,8 @@ def _between(scene: Scene, book: FactBook) -> tuple[Doubt, ...]:
     """The deepest place of the tear may lie between two slices."""
     if scene.step_mm is None:
         return ()
-    row = book.fact(SLOPE_KEY)
-    sd = row.value * scene.step_mm / math.sqrt(12)
-    return (Doubt("the deepest place may lie between two slices", sd, () if row.verified else (row.key,)),)
+    sd = book.fact(SLOPE_KEY).value * scene.step_mm / math.sqrt(12)
+    return (Doubt("the deepest place may lie between two slices", sd),)
 
 
 RETRACTION = Guide(
@@ -38,6 +38,7 @@ RETRACTION = Guide(
     field="tear.retraction_mm",
     needs_mm=True,
     doubts=_between,
+    warn=step_unknown,
     method="imaging.method.retraction",
     cannot_know=(
         "whether a slice beside this one shows more retraction: look through the neighbours",

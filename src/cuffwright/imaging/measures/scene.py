@@ -1,5 +1,6 @@
 """The marks of one round on one picture: in pixels, and in millimetres or, without a scale, in widths of a pixel."""
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from functools import cached_property
@@ -51,6 +52,13 @@ class Scene:
         rows, columns = self.values.shape
         down, across, held = inside(self.pixels[name], rows, columns)
         return np.asarray(self.values[down, across][held], np.float64)
+
+    def mean_in(self, name: str) -> tuple[float, float]:
+        """Mean of the modality values inside an outline, and its SD; neighbouring pixels are not independent, so a
+        quarter of them is counted.
+        """
+        values = self.values_in(name)
+        return float(values.mean()), float(values.std()) / math.sqrt(max(len(values) / 4, 1.0))
 
     def moved(self, name: str, corner: int, axis: int, step: float) -> "Scene":
         """The same scene with one coordinate of one mark moved by ``step`` pixels."""

@@ -1,7 +1,6 @@
 """Tangent sign on the Y view: does the supraspinatus reach above the line over spine and coracoid?"""
 
-import math
-
+from cuffwright.case.errors import ImageError
 from cuffwright.imaging.measures.guide import Guide, Mark
 from cuffwright.imaging.measures.planar import off_line
 from cuffwright.imaging.measures.scene import Scene
@@ -9,8 +8,10 @@ from cuffwright.imaging.measures.scene import Scene
 
 def _work(scene: Scene) -> float:
     spine, coracoid = scene.point("spine"), scene.point("coracoid")
-    below = off_line(scene.point("fossa"), spine, coracoid)
-    return -math.copysign(1.0, below) * off_line(scene.point("muscle"), spine, coracoid)
+    deep = off_line(scene.point("fossa"), spine, coracoid)
+    if deep == 0:
+        raise ImageError("the deepest point of the fossa lies on the line over spine and coracoid; mark it again")
+    return -off_line(scene.point("muscle"), spine, coracoid) / deep
 
 
 TANGENT_SIGN = Guide(
@@ -25,7 +26,8 @@ TANGENT_SIGN = Guide(
         Mark("muscle", "the highest point of the supraspinatus muscle", (0.50, 0.26)),
         Mark("fossa", "the deepest point of the fossa", (0.50, 0.48)),
     ),
-    formula="height of the muscle's highest point over the line; when it lies below, the sign is positive",
+    formula="height of the muscle's highest point over the line, as a part of the fossa's depth under it; "
+    "when the muscle lies below, the sign is positive",
     work=_work,
     field="muscle.tangent_positive",
     signed=True,

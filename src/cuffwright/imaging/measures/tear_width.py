@@ -3,6 +3,7 @@
 import math
 
 from cuffwright.case.fact import FactBook
+from cuffwright.imaging.measures.beside import step_unknown
 from cuffwright.imaging.measures.guide import Doubt, Guide, Mark
 from cuffwright.imaging.measures.planar import distance
 from cuffwright.imaging.measures.scene import Scene
@@ -24,10 +25,9 @@ def _beside(scene: Scene, book: FactBook) -> tuple[Doubt, ...]:
     if scene.step_mm is None:
         return ()
     radius = book.fact(RADIUS_KEY).value + book.fact(TUBEROSITY_KEY).value
-    row = book.fact(WEDGE_KEY)
     away = scene.step_mm / math.sqrt(3)
-    sd = away * (_work(scene) / radius + row.value)
-    return (Doubt("the slice may lie medial of the footprint's edge", sd, () if row.verified else (row.key,)),)
+    sd = away * (_work(scene) / radius + book.fact(WEDGE_KEY).value)
+    return (Doubt("the slice may lie medial of the footprint's edge", sd),)
 
 
 TEAR_WIDTH = Guide(
@@ -45,6 +45,7 @@ TEAR_WIDTH = Guide(
     field="tear.width_mm",
     needs_mm=True,
     doubts=_beside,
+    warn=step_unknown,
     method="imaging.method.tear_width",
     cannot_know=(
         "whether a slice beside this one shows the tear wider: look through the neighbours",

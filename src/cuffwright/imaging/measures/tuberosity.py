@@ -4,7 +4,7 @@ import numpy as np
 
 from cuffwright.case.errors import ImageError
 from cuffwright.imaging.circle import through
-from cuffwright.imaging.measures.guide import Guide, Mark
+from cuffwright.imaging.measures.guide import RADIOGRAPHS, Guide, Mark
 from cuffwright.imaging.measures.planar import distance
 from cuffwright.imaging.measures.scene import Scene
 
@@ -22,7 +22,7 @@ TUBEROSITY = Guide(
     title="Tuberosity beyond the head",
     unit="mm",
     view="coronal",
-    modalities=("MR", "CT", "CR", "DX", "RG"),
+    modalities=("MR", "CT", *RADIOGRAPHS),
     marks=(
         Mark("head", "five places on the round edge of the head, spread as far apart as it is seen", (0.42, 0.42), 3),
         Mark("edge", "the outermost edge of the greater tuberosity", (0.74, 0.38)),

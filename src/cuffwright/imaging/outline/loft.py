@@ -93,7 +93,8 @@ def loft(
     Raises
     ------
     ImageError
-        When fewer than two slices show the tear, or the ends do not lie over the bone's chart.
+        When fewer than two slices show the tear, the ends do not lie over the bone's chart, or front and back are
+        exchanged.
     """
     ends = [
         np.array([p for p in found if p is not None])
@@ -102,6 +103,8 @@ def loft(
     if len(ends) < 2 or min(map(len, ends)) < LEAST_SLICES:
         raise ImageError("an outline needs either end of the tear on two slices or more; mark another")
     middle = _outline(pose_of(shape, side, marked), ends, step_mm / 2)
+    if middle[1][0] <= 0:
+        raise ImageError("the front of the tear comes to lie behind its back; check which end and which side is which")
     drawn = _draws(shape, side, marked, ends, step_mm, rng)
     spread = np.stack([one[0] for one in drawn]).std(axis=0)
     values = np.array([one[1] for one in drawn]).std(axis=0)

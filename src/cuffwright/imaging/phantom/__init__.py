@@ -8,4 +8,7 @@
     film         a radiograph: the bones' shadows in a spreading beam
     writing      both as valid image files, marked invented
     reader       a reader who finds the marks on the noisy pictures
+    looking      that reader before one series: finds the slice that shows most, and marks it
+    examining    a shoulder drawn at random and read, beside the truth
+    demonstration  the examination of the demonstration, written and read
 """

@@ -1,7 +1,8 @@
 """Draw an invented shoulder at random, read it as a reader would, and set every value beside the truth."""
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import cache
 from pathlib import Path
 
 import numpy as np
@@ -9,28 +10,20 @@ from numpy.typing import NDArray
 
 from cuffwright.case.errors import ImageError
 from cuffwright.case.fact import FactBook
-from cuffwright.imaging.calibration import Point
 from cuffwright.imaging.fingerprint import Fingerprint
-from cuffwright.imaging.measures.all_guides import guide
 from cuffwright.imaging.measures.edge import follow_edge
-from cuffwright.imaging.measures.reading import Reading, read_off
+from cuffwright.imaging.measures.reading import Reading
 from cuffwright.imaging.phantom.body import CARTILAGE_MM, FOSSA_MM, Floats, InventedBody, InventedTear, random_shoulder
+from cuffwright.imaging.phantom.looking import ROUNDS, Looking
 from cuffwright.imaging.phantom.reader import Reader
-from cuffwright.imaging.phantom.sections import Protocol, Way, draw, planes
+from cuffwright.imaging.phantom.sections import Protocol, draw, planes
 from cuffwright.imaging.phantom.truth import edge_and_stump, tear_ends, truth
 from cuffwright.imaging.picture import Picture
-from cuffwright.imaging.ruler import CLICK_KEY
 from cuffwright.imaging.scale import Scale
 from cuffwright.imaging.slice_plane import SlicePlane
 
 NINETY = 1.6449
 """Numerical choice: SDs to either side that hold 90 percent of a normal spread."""
-
-ROUNDS = 3
-"""Numerical choice: rounds of clicks of the invented reader."""
-
-NEAR = 2
-"""Numerical choice: slices to either side of the expected one that the invented reader looks through."""
 
 CLEAR_MM = 1.5
 """Numerical choice: least room between tendon and acromion of the shoulders drawn, mm."""
@@ -91,59 +84,25 @@ class Examination:
 
     def __init__(self, body: InventedBody, protocol: Protocol, book: FactBook, rng: np.random.Generator) -> None:
         self.body, self.protocol, self.book, self.rng = body, protocol, book, rng
-        self._drawn: dict[tuple[Way, int], NDArray[np.uint16]] = {}
         along = replace(protocol, turned_degrees=protocol.turned_degrees + along_the_tear_degrees(body))
-        self._planes = {"coronal": planes(body, "coronal", protocol), "sagittal": planes(body, "sagittal", along)}
+        self.coronal = self._series(planes(body, "coronal", protocol))
+        self.sagittal = self._series(planes(body, "sagittal", along))
 
-    def reader(self, way: Way, index: int) -> Reader:
-        """The reader before one slice."""
-        key = (way, index)
-        if key not in self._drawn:
-            self._drawn[key] = draw(self.body, self._planes[way][index], self.protocol, self.rng)
-        hand = self.book.fact(CLICK_KEY).value
-        return Reader(self.body, self._planes[way][index], self._drawn[key], self.rng, hand)
+    def _series(self, places: Sequence[SlicePlane]) -> Looking:
+        @cache
+        def drawn(index: int) -> NDArray[np.uint16]:
+            return draw(self.body, places[index], self.protocol, self.rng)
 
-    def nearest(self, way: Way, point: Floats) -> int:
-        """The slice nearest to a point in the body's axes."""
-        where = self.body.to_patient(point)
-        off = [abs((where - np.array(p.position)) @ np.array(p.normal)) for p in self._planes[way]]
-        return int(np.argmin(off))
+        def picture(index: int) -> Picture:
+            return unwritten_picture(places[index], self.protocol.pixels)
 
-    def read_length(
-        self, name: str, way: Way, point: Floats, marks: Callable[[Reader], Mapping[str, list[Point]]], near: int = NEAR
-    ) -> Reading:
-        """Look through the slices around a point and keep the one on which the measure is largest.
-
-        Raises
-        ------
-        ImageError
-            When no slice shows it.
-        """
-        middle = self.nearest(way, point)
-        found: list[tuple[float, Reader]] = []
-        for index in range(max(middle - near, 0), min(middle + near + 1, self.protocol.count)):
-            reader = self.reader(way, index)
-            try:
-                looked = replace(reader, hand_px=0.0)
-                found.append((self.read(name, reader, [marks(looked)]).value, reader))
-            except ImageError:
-                continue
-        if not found:
-            raise ImageError(f"no slice shows {name.replace('_', ' ')}; draw more")
-        # a slice is chosen by looking and marked afterwards: no miss of the hand takes part in the choice
-        reader = max(found, key=lambda one: one[0])[1]
-        return self.read(name, reader, [marks(reader) for _ in range(ROUNDS)])
-
-    def read(self, name: str, reader: Reader, rounds: Sequence[Mapping[str, Sequence[Point]]]) -> Reading:
-        """A guided measure on the reader's slice."""
-        picture = unwritten_picture(reader.plane, self.protocol.pixels)
-        values = reader.values.astype(np.float32)
-        return read_off(guide(name), picture, rounds, self.book, values=values, step_mm=self.protocol.step_mm)
+        return Looking(self.body, places, picture, drawn, self.protocol.step_mm, self.book, self.rng)
 
     def read_fossa(self) -> Reading:
         """The occupation ratio on the slice nearest to the Y view, edges followed between rough clicks."""
         body = self.body
-        reader = self.reader("sagittal", self.nearest("sagittal", body.of_scapula(np.array([0.0, 0.0, FOSSA_PLACE]))))
+        index = self.sagittal.nearest(body.of_scapula(np.array([0.0, 0.0, FOSSA_PLACE])))
+        reader = self.sagittal.reader(index)
         rims = {"fossa": 1.0, "muscle": float(np.sqrt(body.muscle_ratio))}
         rounds = []
         for _ in range(ROUNDS):
@@ -152,7 +111,7 @@ class Examination:
                 clicks = np.array([reader.click(p) for p in reader.pixel(self._fossa_rim(reader, size))])
                 one[name] = [(x, y) for x, y in follow_edge(reader.values, clicks).tolist()]
             rounds.append(one)
-        return self.read("occupation_ratio", reader, rounds)
+        return self.sagittal.read("occupation_ratio", index, rounds)
 
     def _fossa_rim(self, reader: Reader, size: float) -> Floats:
         """Places (n, 3) in the body's axes on the fossa's ellipse, ``size`` of its edge, where the slice cuts it."""
@@ -183,17 +142,17 @@ def examine(book: FactBook, seed: int, blunt: float = 0.5) -> Iterator[Read]:
         (
             "tear_width",
             true.tear_width,
-            lambda: seen.read_length("tear_width", "sagittal", np.mean(tear_ends(body), axis=0), Reader.width_marks),
+            lambda: seen.sagittal.largest("tear_width", np.mean(tear_ends(body), axis=0), Reader.width_marks),
         ),
         (
             "retraction",
             true.retraction,
-            lambda: seen.read_length("retraction", "coronal", (edge + stump) / 2, Reader.retraction_marks),
+            lambda: seen.coronal.largest("retraction", (edge + stump) / 2, Reader.retraction_marks),
         ),
         (
             "tendon_thickness",
             true.tendon_thickness,
-            lambda: seen.read_length("tendon_thickness", "coronal", np.zeros(3), Reader.thickness_marks, 0),
+            lambda: seen.coronal.largest("tendon_thickness", np.zeros(3), Reader.thickness_marks, 0),
         ),
         ("occupation_ratio", true.occupation_ratio, seen.read_fossa),
     ]

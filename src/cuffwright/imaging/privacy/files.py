@@ -16,9 +16,6 @@ from cuffwright.imaging.scale import SLICES
 BASIC = ("113100", "Basic Application Confidentiality Profile")
 CHARACTERISTICS = ("113108", "Retain Patient Characteristics Option")
 
-CALIBRATION_TEXT = "PixelSpacingCalibrationDescription"
-"""Free text that the profile's table leaves alone; it is removed by hand."""
-
 
 @dataclass(frozen=True)
 class Stripped:
@@ -51,7 +48,6 @@ def strip_file(source: Path, target: Path, stripper: Stripper) -> Stripped:
     dataset = header.dataset
     with quiet(), disable_value_validation():
         stripper.strip(dataset)
-        dataset.pop(CALIBRATION_TEXT, None)
         _say_what_was_done(dataset, stripper)
         dataset.file_meta = _meta(dataset)
         dataset.preamble = b"\0" * 128

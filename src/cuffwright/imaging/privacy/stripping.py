@@ -50,6 +50,9 @@ IDENTIFIERS = (
 )
 """Attributes whose words are looked for in all text that is left."""
 
+CALIBRATION_TEXT = "PixelSpacingCalibrationDescription"
+"""Free text that the profile's table leaves alone; it is removed wherever it stands."""
+
 DUMMIES = {
     "PN": "REMOVED",
     "DA": "19000101",
@@ -129,7 +132,7 @@ class Stripper:
         if self.keep_characteristics and keyword in RETAINED_CHARACTERISTICS:
             return None
         found = deed_for(tag)
-        if found is None and vr in {"PN", "DA", "DT", "TM"}:
+        if keyword == CALIBRATION_TEXT or (found is None and vr in {"PN", "DA", "DT", "TM"}):
             return "remove"
         return found
 
