@@ -3,9 +3,9 @@
 import numpy as np
 import pytest
 
+from cuffwright.mechanics.kernels.chain import TENSIONED, TIED, lengths
 from cuffwright.mechanics.kernels.energy import assemble, spring
 from cuffwright.mechanics.kernels.ramp import rise
-from cuffwright.mechanics.kernels.rope import TENSIONED, TIED, lengths
 from cuffwright.mechanics.kernels.work import Ties, workspace
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, WRAP, Net
 from cuffwright.mechanics.pull import ENDLESS
@@ -56,7 +56,8 @@ def rigid_net(at, anchors, ropes, give, *, kind=HOLE, stiffness=None, press=RIGI
         own=0.0,
         lead=1.0,
         swing=np.zeros(2 * n),
-        suture=np.arange(len(ropes)),
+        mate=np.full(len(ropes), -1),
+        eyelet=0.0,
     )
 
 

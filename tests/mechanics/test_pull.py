@@ -44,7 +44,7 @@ def test_stored_ramps(name, ultimate, gap):
     Readings that reproduce them: mattress holes level with their anchors (v 1), each anchor's give counted once
     per suture, limbs ending in a knotless clamp, the gap averaged along the tendon edge.
     """
-    parameters = replace(laboratory(bridging_factor=True), rub={"slides": 0.0, "tied": 0.0})
+    parameters = replace(laboratory(bridging_factor=True), rub={"slides": 0.0, "eyelet": 50.0, "tied": 0.0})
     found = pull(weave(LAYOUTS[name], STRIP, parameters), step=0.05)
     assert found.ultimate == pytest.approx(ultimate, rel=0.01)
     assert found.gap(180.0) == pytest.approx(gap, rel=0.01)

@@ -9,22 +9,23 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from cuffwright.mechanics.kernels.chain import TIED, parts_of
 from cuffwright.mechanics.kernels.newton import settle
 from cuffwright.mechanics.kernels.ramp import lose, tie
-from cuffwright.mechanics.kernels.rope import TIED, parts_of, share_out
-from cuffwright.mechanics.kernels.slip import keep_slips, rope_tensions, rub_limits, wrap_angle
+from cuffwright.mechanics.kernels.rope import share_out
+from cuffwright.mechanics.kernels.slip import eyelet_angle, keep_slips, rope_tensions, rub_limits, wrap_angle
 from cuffwright.mechanics.kernels.work import Ties, workspace
 from cuffwright.mechanics.net import ON_ANCHOR, ON_BOTTOM, ON_TOP
-from cuffwright.mechanics.plain_ropes import slide
+from cuffwright.mechanics.plain_chains import slide
 from cuffwright.mechanics.pull import pull
 from cuffwright.mechanics.weave import weave
 from tests.mechanics.bench import STRIP, bridging, double_row, laboratory
 from tests.mechanics.test_energy import rigid_net, state
 
 
-def rubbing(friction):
-    """Laboratory numbers with one friction of sliding sutures."""
-    return replace(laboratory(), rub={"slides": friction, "tied": 0.0})
+def rubbing(friction, eyelet=0.1):
+    """Laboratory numbers with one friction of sliding sutures, and one in the eyelet."""
+    return replace(laboratory(), rub={"slides": friction, "eyelet": eyelet, "tied": 0.0})
 
 
 def two_parts(tensions, stiff, friction, angle):
@@ -63,7 +64,7 @@ def test_slip_return_by_hand():
 
 @pytest.mark.law
 @settings(max_examples=60, deadline=None)
-@given(seed=st.integers(0, 10_000), parts=st.integers(1, 4))
+@given(seed=st.integers(0, 10_000), parts=st.integers(1, 6))
 def test_both_programs_find_the_same_slips(seed, parts):
     """The compiled active set and the twin's trial of every combination agree on energy and tensions."""
     rng = np.random.default_rng(seed)
@@ -143,6 +144,68 @@ def test_rope_is_neither_made_nor_lost_by_sliding():
     keep_slips(net, x, here, stiff, tension, after)
     assert np.abs(after - rest).max() > 0.05
     assert after.sum(axis=1) == pytest.approx(rest.sum(axis=1), abs=1e-9)
+
+
+def uneven():
+    """A knotless repair whose first lateral anchor lies 4 mm back and one hole lateral: its limbs are pulled unlike."""
+    layout = bridging(knotted=False)
+    moved = layout.with_anchor(replace(layout.anchor("L1"), u=9.0))
+    return moved.with_hole(replace(moved.hole("1aF"), v=6.0))
+
+
+@pytest.mark.law
+def test_a_suture_turns_in_its_eyelet_by_the_angle_between_its_limbs():
+    """From holes 6 mm to either side and 6 mm above the anchor it turns by 90 degrees, straight back up by 180."""
+    for out, angle in ((6.0, math.pi / 2.0), (0.0, math.pi)):
+        ropes = [[(ON_ANCHOR, 0), (ON_BOTTOM, 0)], [(ON_ANCHOR, 0), (ON_BOTTOM, 1)]]
+        net = rigid_net([(-out, 10.0), (out, 10.0)], [(0.0, 10.0, -6.0)], ropes, [0.1, 0.1])
+        net = net._replace(mate=np.array([1, 0]))
+        assert eyelet_angle(net, state(net, 0.0), 0) == pytest.approx(angle)
+
+
+@pytest.mark.req("REQ-031")
+@pytest.mark.law
+@pytest.mark.parametrize("friction", [0.0, 0.05])
+def test_rope_passes_through_an_eyelet_at_the_capstan_ratio_and_none_is_lost(friction):
+    """Pulled 3 mm, limbs of one suture differ by exp(friction x angle) at most; what one gives the other takes."""
+    net = weave(uneven(), STRIP, rubbing(0.1, friction)).net
+    x, stiff, rest = tie(net)
+    x[-1] += 3.0
+    limit, tension, after = np.zeros(rest.shape), np.zeros(rest.shape), rest.copy()
+    here, none, still = np.full(net.nodes.size, TIED), np.zeros((net.kind.size, 2)), np.zeros(net.kind.size)
+    for _ in range(60):
+        settle(net, x, False, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
+        rope_tensions(net, x, here, stiff, rest, limit, tension)
+        rub_limits(net, x, tension, limit)
+    keep_slips(net, x, here, stiff, tension, after)
+    assert sorted(net.mate) == [0, 1, 2, 3]
+    assert np.abs((after - rest).sum(axis=1)).max() > 0.05
+    for r in (0, 2):
+        pair = sorted((tension[r, 0], tension[net.mate[r], 0]))
+        assert pair[1] / pair[0] == pytest.approx(math.exp(friction * eyelet_angle(net, x, r)), rel=1e-4)
+        both = [r, net.mate[r]]
+        assert after[both].sum() == pytest.approx(rest[both].sum(), abs=1e-9)
+
+
+@pytest.mark.law
+def test_both_programs_agree_on_rope_that_passes_an_eyelet():
+    """An uneven knotless repair, ramped by kernels and by the plain twin: one force, one edge, all tensions to 1e-5."""
+    fast, slow = (pull(weave(uneven(), STRIP, rubbing(0.1, 0.05)), step=1.0, plain=plain) for plain in (False, True))
+    assert slow.curve.force == pytest.approx(fast.curve.force, rel=1e-6, abs=1e-4)
+    assert slow.curve.edge == pytest.approx(fast.curve.edge, rel=1e-6, abs=1e-6)
+    assert slow.curve.tension == pytest.approx(fast.curve.tension, rel=1e-5, abs=1e-4)
+    assert np.array_equal(slow.curve.events, fast.curve.events)
+
+
+@pytest.mark.law
+def test_an_eyelet_evens_out_what_two_limbs_carry():
+    """At 150 N the limbs of one suture differ the less, the less the eyelet rubs; stuck, they differ most."""
+    spreads = []
+    for friction in (0.0, 0.05, 0.1, 50.0):
+        curve = pull(weave(uneven(), STRIP, rubbing(0.1, friction))).curve
+        limbs = curve.tension[np.searchsorted(curve.force, 150.0)]
+        spreads.append(abs(limbs[1] - limbs[0]))
+    assert all(less < more for less, more in pairwise(spreads))
 
 
 @pytest.mark.law

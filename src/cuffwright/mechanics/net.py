@@ -25,9 +25,9 @@ class Net(NamedTuple):
     ``stiffness`` (2n, 2n) N/mm joins the sites through the sheet with the medial edge clamped; ``edge`` (2n)
     is the mean lateral motion of the tendon edge per newton on each site.
     ``on`` and ``which`` (r, m) say for each rope node what it sits on and on which one; ``nodes`` (r) how many are in
-    use; ropes with one number in ``suture`` (r) are limbs of one suture that runs freely through an anchor's eyelet,
-    so that losing one frees the other; ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or clamp and anchors;
-    ``strength`` (r) N; ``stage`` (r) of tying. ``anchor`` (k, 3) mm, ``hold`` (k) N.
+    use; ``mate`` (r) is the other limb of a suture that runs on through its anchor's eyelet, which slides there beyond
+    the friction ``eyelet`` and is lost with it (-1: none); ``tension`` (r) N when fixed; ``give`` (r) mm/N of knot or
+    clamp and anchors; ``strength`` (r) N; ``stage`` (r) of tying. ``anchor`` (k, 3) mm, ``hold`` (k) N.
     ``thread`` N is the suture's axial stiffness, ``friction`` the tendon on bone, ``stick`` N/mm the friction
     spring, ``hard`` the share of bearing stiffness left beyond tearing, ``bend`` mm the rounding of a rope's
     corner, ``floor`` mm the height of a rope under the tendon, ``preload`` N the clamp force while tying.
@@ -70,7 +70,8 @@ class Net(NamedTuple):
     own: float
     lead: float
     swing: Floats
-    suture: Whole
+    mate: Whole
+    eyelet: float
 
 
 class Curve(NamedTuple):

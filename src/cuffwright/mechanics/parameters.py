@@ -147,7 +147,7 @@ class Parameters:
             },
             crowding=(n("anchor.spacing.near"), n("anchor.spacing.safe"), n("anchor.spacing.factor")),
             friction=n("friction.tendon-bone"),
-            rub={"slides": n("friction.suture-tendon"), "tied": 0.0},
+            rub={"slides": n("friction.suture-tendon"), "eyelet": n("friction.suture-eyelet"), "tied": 0.0},
             preload=n("bench.preload"),
             intact=(n("tendon.capacity.anterior") + n("tendon.capacity.posterior")) * quality,
             intact_width=n("rule.tear.supraspinatus"),

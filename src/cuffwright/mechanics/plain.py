@@ -11,7 +11,8 @@ from scipy.optimize import brentq
 from cuffwright.case.errors import OutsideValidity
 from cuffwright.mechanics.limits import UNTIED
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ROOM, STRAP, Curve, Floats, Net
-from cuffwright.mechanics.plain_ropes import PER_SITE, Load, Maps, keep_slips, rope_pulls, rub_limits, tensions
+from cuffwright.mechanics.plain_chains import Load
+from cuffwright.mechanics.plain_ropes import PER_SITE, Maps, keep_slips, rope_pulls, rub_limits, tensions
 
 TOLERANCE = 1e-7
 """Numerical choice: largest residual force left by Newton, N."""
@@ -297,7 +298,8 @@ def _lose(net: Net, member: int, load: Load, alive: NDArray[np.bool_]) -> tuple[
     through = inside & (net.which == index) & ((net.on == ON_ANCHOR) == (kind == 2))
     gone = np.arange(ropes) == index if kind == 1 else through.any(axis=1)
     gone |= ~load.live
-    load.live = load.live & ~np.isin(net.suture, net.suture[gone])
+    gone |= (net.mate >= 0) & gone[net.mate]
+    load.live = load.live & ~gone
     if kind == 0:
         alive[index] = False
     return kind, index

@@ -1,12 +1,12 @@
-"""Ropes of the plain twin: affine maps of all their nodes, and slips found by trying every combination."""
+"""Ropes of the plain twin: affine maps of all their nodes, their pulls and the friction they meet."""
 
 from dataclasses import dataclass, field
-from itertools import product
 
 import numpy as np
 from numpy.typing import NDArray
 
 from cuffwright.mechanics.net import ON_ANCHOR, ON_BOTTOM, ON_TOP, STRAP, Floats, Net, Whole
+from cuffwright.mechanics.plain_chains import Load, chains, pulled
 
 PER_SITE = 5
 """Numerical choice: unknowns per site (X and Y in the plane, indentation)."""
@@ -54,60 +54,13 @@ class Maps:
         return d, long, np.einsum("rs,rsp->rp", long, self.belongs)
 
 
-@dataclass
-class Load:
-    """What holds the ropes and sites at one moment: clamp, rope states and what is torn or tied."""
-
-    clamp: float
-    live: NDArray[np.bool_]
-    pulled: NDArray[np.bool_]
-    stiff: Floats
-    rest: Floats
-    limit: Floats
-    slot: Floats
-    tied: Floats
-    grip: Floats
-
-
-def slide(long: Floats, stiff: Floats, rest: Floats, limit: Floats) -> tuple[float, Floats, list[list[int]]]:
-    """Energy, tension of every part and the runs of parts that slide into one another, of one tied rope.
-
-    Every way in which the cuts can stick or slide is tried; the one of least energy among those whose sticking cuts
-    stay within their limit and whose sliding ones slide the right way is the state.
-    """
-    count = long.size
-    best: tuple[float, float, Floats, list[list[int]]] | None = None
-    for ways in product((0, 1, -1), repeat=count - 1):
-        runs = [[0]]
-        for c, way in enumerate(ways):
-            if way:
-                runs[-1].append(c + 1)
-            else:
-                runs.append([c + 1])
-        steps = np.concatenate(([0.0], -np.cumsum(np.array(ways) * limit[: count - 1])))
-        pull = np.zeros(count)
-        for run in runs:
-            lift = steps[run] - steps[run[0]]
-            base = (long[run] - rest[run] - lift / stiff[run]).sum() / (1.0 / stiff[run]).sum()
-            pull[run] = base + lift
-        flow = np.cumsum(long - pull / stiff - rest)[:-1]
-        over = np.diff(pull)
-        stray = [abs(over[c]) - limit[c] if way == 0 else -way * flow[c] for c, way in enumerate(ways)]
-        worst = max([0.0, *stray])
-        energy = 0.5 * float((np.maximum(pull, 0.0) ** 2 / stiff).sum()) + float(limit[: count - 1] @ np.abs(flow))
-        if best is None or (worst, energy) < best[:2]:
-            best = (worst, energy, pull, runs)
-    assert best is not None
-    return best[1:]
-
-
 def tensions(maps: Maps, z: Floats, load: Load) -> Floats:
     """Tension (r, p) N of every part of every tied rope that is still there."""
     path = maps.ropes(z)[2]
     out = np.zeros(path.shape)
-    for r in np.flatnonzero(load.live & ~load.pulled):
-        count = maps.net.part[r, maps.net.nodes[r] - 1] + 1
-        out[r, :count] = slide(path[r, :count], load.stiff[r, :count], load.rest[r, :count], load.limit[r])[1]
+    for links, cuts in chains(maps.net, load):
+        if not load.pulled[links[0][0]]:
+            out[tuple(np.array(links).T)] = pulled(path, load, links, cuts)[1]
     return np.maximum(out, 0.0)
 
 
@@ -122,20 +75,20 @@ def rope_pulls(maps: Maps, z: Floats, load: Load) -> tuple[float, Floats, Floats
     tension = np.zeros(path.shape)
     size = maps.segments.shape[-1]
     stored, H = 0.0, np.zeros((size, size))
-    for r in np.flatnonzero(load.live):
-        count = net.part[r, net.nodes[r] - 1] + 1
+    for links, cuts in chains(net, load):
+        at, r = tuple(np.array(links).T), links[0][0]
         if load.pulled[r]:
-            tension[r, :count] = net.tension[r]
+            tension[at] = net.tension[r]
             stored += net.tension[r] * path[r].sum()
             continue
-        stiff = load.stiff[r, :count]
-        energy, pull, runs = slide(path[r, :count], stiff, load.rest[r, :count], load.limit[r])
+        energy, pull, runs = pulled(path, load, links, cuts)
         stored += energy
-        tension[r, :count] = np.maximum(pull, 0.0)
+        tension[at] = np.maximum(pull, 0.0)
         for run in runs:
             if pull[run[-1]] > 0.0:
-                slope = parts[r, run].sum(axis=0)
-                H += np.outer(slope, slope) / (1.0 / stiff[run]).sum()
+                here = tuple(np.array([links[i] for i in run]).T)
+                slope = parts[here].sum(axis=0)
+                H += np.outer(slope, slope) / (1.0 / load.stiff[here]).sum()
     each = np.einsum("rsp,rp->rs", maps.belongs, tension)
     bend = (np.eye(3) - unit[:, :, :, None] * unit[:, :, None, :]) * (maps.used / length)[:, :, None, None]
     turned = (bend * each[:, :, None, None]) @ maps.segments
@@ -158,12 +111,27 @@ def rub_limits(maps: Maps, z: Floats, tension: Floats, before: Floats) -> Floats
             beside = [t for t in (s - 1, s + 1) if net.on[r, t] == ON_BOTTOM and net.which[r, t] == net.which[r, s]]
             c = int(net.part[r, s])
             out[r, c] = np.expm1(net.rub[r] * turns[[s, *beside]].sum()) * tension[r, c : c + 2].min()
+    eyelet_limits(maps, z, tension, out)
     return out
 
 
+def eyelet_limits(maps: Maps, z: Floats, tension: Floats, out: Floats) -> None:
+    """Write the friction (N) in every eyelet that a suture runs on through behind the last cut of its first rope."""
+    net = maps.net
+    d = maps.ropes(z)[0]
+    for r in np.flatnonzero(net.mate > np.arange(net.mate.size)):
+        there, back = d[r, 0], d[net.mate[r], 0]
+        along = -there @ back / (np.linalg.norm(there) * np.linalg.norm(back))
+        turn = np.arccos(np.clip(along, -1.0, 1.0))
+        out[r, net.part[r, net.nodes[r] - 1]] = np.expm1(net.eyelet * turn) * min(
+            tension[r, 0], tension[net.mate[r], 0]
+        )
+
+
 def keep_slips(maps: Maps, z: Floats, part: Floats, load: Load) -> None:
-    """Take the present slips as lasting in every rope whose parts are all taut."""
+    """Take the present slips as lasting in every suture whose parts are all taut."""
     path = maps.ropes(z)[2]
-    used = np.arange(path.shape[1])[None, :] <= maps.net.part[maps.rows][:, None]
-    taut = load.live & (maps.net.rub > 0.0) & ((part > 0.0) | ~used).all(axis=1)
-    load.rest = np.where(taut[:, None] & used, path - part / load.stiff, load.rest)
+    for links, _ in chains(maps.net, load):
+        at = tuple(np.array(links).T)
+        if (part[at] > 0.0).all() and (maps.net.rub[at[0]] > 0.0).any() | (maps.net.mate[links[0][0]] >= 0):
+            load.rest[at] = path[at] - part[at] / load.stiff[at]

@@ -18,17 +18,20 @@ def rubs(stitch: Stitch) -> str:
     return "slides" if slides else "tied"
 
 
-def sutures(layout: Layout) -> Whole:
-    """Number (r) of the suture that each rope is a limb of; a rope with a knot of its own stands alone.
+def mates(layout: Layout) -> Whole:
+    """The rope (r) that each one runs on into through its anchor's eyelet, -1 for none.
 
-    Both limbs of a knotless suture run through one eyelet: when one end is lost, the other is held by nothing.
+    Both limbs of a knotless suture run through one eyelet: rope passes from one to the other there, and when one end
+    is lost, the other is held by nothing. A rope with a knot of its own stands alone.
     """
     names = [
-        limb_suture(stitch) if stitch.kind == "bridge" and not stitch.knotted else stitch.name
-        for stitch in layout.stitches
+        limb_suture(stitch) if stitch.kind == "bridge" and not stitch.knotted else "" for stitch in layout.stitches
     ]
-    numbers: Whole = np.array([names.index(name) for name in names], np.int64)
-    return numbers
+    found = [
+        next((other for other, name in enumerate(names) if own and name == own and other != r), -1)
+        for r, own in enumerate(names)
+    ]
+    return np.array(found, np.int64)
 
 
 def limb_suture(stitch: Stitch) -> str:

@@ -10,7 +10,7 @@ from cuffwright.mechanics.limits import limits
 from cuffwright.mechanics.net import ON_ANCHOR, STRAP, WRAP, Floats, Net
 from cuffwright.mechanics.parameters import Parameters
 from cuffwright.mechanics.route import Route, route
-from cuffwright.mechanics.running import fastening, parts, rubs, sutures
+from cuffwright.mechanics.running import fastening, mates, parts, rubs
 from cuffwright.mechanics.sheet import REACH, Sheet, solve_sheet
 from cuffwright.mechanics.sheet_bounds import yielding
 from cuffwright.mechanics.surroundings import ALONE, Surroundings
@@ -171,7 +171,8 @@ def fill(
         own=float(sheet.bulk[0, 0]),
         lead=float(sheet.lead[0]),
         swing=swing,
-        suture=sutures(layout),
+        mate=mates(layout),
+        eyelet=parameters.rub["eyelet"],
     )
 
 

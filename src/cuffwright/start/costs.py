@@ -77,10 +77,10 @@ def cost_by_mesh() -> list[Row]:
 
 def _newton_step(woven: Woven) -> tuple[float, int]:
     """Microseconds of one assembly and one factorised step at the tied state, and the ramp's number of load steps."""
+    from cuffwright.mechanics.kernels.chain import TIED
     from cuffwright.mechanics.kernels.energy import assemble
     from cuffwright.mechanics.kernels.newton import newton_step
     from cuffwright.mechanics.kernels.ramp import tie
-    from cuffwright.mechanics.kernels.rope import TIED
     from cuffwright.mechanics.kernels.work import Ties, workspace
 
     net = woven.net

@@ -226,7 +226,8 @@ def run(
             net.own,
             net.lead,
             swing,
-            net.suture,
+            net.mate,
+            net.eyelet,
         )
         tied, stiff, rest = tie(one)
         curve = rise(one, tied, stiff, rest, slot, numbers[0], numbers[1], FULL, ROUGH)

@@ -9,7 +9,8 @@ import math
 import numpy as np
 from numba import njit
 
-from cuffwright.mechanics.kernels.rope import SLACK, rope_energy
+from cuffwright.mechanics.kernels.chain import SLACK
+from cuffwright.mechanics.kernels.rope import rope_energy
 from cuffwright.mechanics.kernels.work import PER_SITE, Ties, Work
 from cuffwright.mechanics.net import STRAP, Floats, Net
 
@@ -151,5 +152,5 @@ def assemble(
         energy -= net.preload * x[a]
     for r in range(net.nodes.size):
         if ties.state[r] != SLACK:
-            energy += rope_energy(net, x, r, ties.state[r], ties.stiff[r], ties.rest[r], ties.limit[r], work)
+            energy += rope_energy(net, x, r, ties, work)
     return energy

@@ -6,8 +6,8 @@ import numpy as np
 from numba import njit
 from numpy.typing import NDArray
 
+from cuffwright.mechanics.kernels.chain import SLACK, TENSIONED, TIED, lengths, parts_of, place
 from cuffwright.mechanics.kernels.newton import settle
-from cuffwright.mechanics.kernels.rope import SLACK, TENSIONED, TIED, lengths, parts_of, place
 from cuffwright.mechanics.kernels.slip import keep_slips, rope_tensions, rub_limits
 from cuffwright.mechanics.kernels.work import PER_SITE, Ties, Work, workspace
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ROOM, STRAP, Curve, Floats, Net, Whole
@@ -191,9 +191,8 @@ def lose(net: Net, kind: int, index: int, state: Whole, alive: NDArray[np.bool_]
                 if net.which[r, s] == index and anchored == (kind == 2):
                     state[r] = SLACK
     for r in range(net.nodes.size):
-        for other in range(net.nodes.size):
-            if state[other] == SLACK and net.suture[other] == net.suture[r]:
-                state[r] = SLACK
+        if net.mate[r] >= 0 and state[net.mate[r]] == SLACK:
+            state[r] = SLACK
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

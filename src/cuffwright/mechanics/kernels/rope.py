@@ -1,7 +1,8 @@
 """Ropes: where their nodes are, how long their parts are, what tension each part carries.
 
-A rope that rubs is cut into parts at every site it turns round. Across such a cut the tension may differ by up to
-a limit (N); beyond it the rope slides from the slacker part to the tauter one. For fixed limits the least energy of
+A rope that rubs is cut into parts at every site it turns round; a suture whose two limbs run on into each other
+through an anchor's eyelet is one chain of parts, cut there too. Across a cut the tension may differ by up to a limit
+(N); beyond it the rope slides from the slacker part to the tauter one. For fixed limits the least energy of
 a rope over its slips is a convex function of its parts' lengths, so Newton stays safe.
 """
 
@@ -9,61 +10,27 @@ import math
 
 from numba import njit
 
-from cuffwright.mechanics.kernels.work import PER_SITE, Work, unknown
-from cuffwright.mechanics.net import ON_ANCHOR, ON_TOP, STRAP, Floats, Net, Whole
-
-SLACK, TIED, TENSIONED = 0, 1, 2
+from cuffwright.mechanics.kernels.chain import (
+    LIMIT,
+    LONG,
+    PULL,
+    REST,
+    STIFF,
+    TENSIONED,
+    TIED,
+    gather,
+    joined,
+    link,
+    place,
+)
+from cuffwright.mechanics.kernels.work import Ties, Work, unknown
+from cuffwright.mechanics.net import Floats, Net, Whole
 
 ROUNDS = 40
 """Numerical choice: changes of the set of sliding cuts allowed for one rope; two or three are usual."""
 
 STILL = 1e-12
 """Numerical choice: slip (mm) or excess tension (N) too small to change what slides."""
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def place(net: Net, x: Floats, on: int, which: int) -> tuple[float, float, float]:
-    """The place (u, v, z) in mm of one rope node."""
-    if on == ON_ANCHOR:
-        return net.anchor[which, 0], net.anchor[which, 1], net.anchor[which, 2]
-    b = PER_SITE * which
-    u, v = net.at[which, 0], net.at[which, 1]
-    if net.kind[which] != STRAP:
-        u += x[b]
-        v += x[b + 1]
-    z = net.thick[which] - x[b + 4] if on == ON_TOP else net.floor
-    return u, v, z
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def part_lengths(net: Net, x: Floats, r: int, out: Floats) -> float:
-    """Write the lengths (mm) of the parts of rope ``r`` into ``out``, corners rounded; returns the whole length."""
-    total = 0.0
-    p = place(net, x, net.on[r, 0], net.which[r, 0])
-    out[net.part[r, 1]] = 0.0
-    for s in range(1, net.nodes[r]):
-        q = place(net, x, net.on[r, s], net.which[r, s])
-        square = net.bend * net.bend + (q[0] - p[0]) ** 2 + (q[1] - p[1]) ** 2 + (q[2] - p[2]) ** 2
-        p = q
-        if net.part[r, s] != net.part[r, max(s - 1, 1)]:
-            out[net.part[r, s]] = 0.0
-        out[net.part[r, s]] += math.sqrt(square)
-        total += math.sqrt(square)
-    return total
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def lengths(net: Net, x: Floats, out: Floats) -> None:
-    """Write the lengths (mm) of every rope's parts into ``out`` (r, p)."""
-    for r in range(net.nodes.size):
-        part_lengths(net, x, r, out[r])
-
-
-@njit(cache=True, nogil=True, error_model="numpy")
-def parts_of(net: Net, r: int) -> int:
-    """Number of parts of rope ``r``."""
-    last: int = net.part[r, net.nodes[r] - 1]
-    return last + 1
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -171,50 +138,44 @@ def _stretch(work: Work, r: int, soft: float) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def rope_energy(
-    net: Net,
-    x: Floats,
-    r: int,
-    state: int,
-    stiff: Floats,
-    rest: Floats,
-    limit: Floats,
-    work: Work,
-) -> float:
-    """Add one rope's energy to the gradient and Hessian of ``work`` and return it.
+def rope_energy(net: Net, x: Floats, r: int, ties: Ties, work: Work) -> float:
+    """Add the energy of one rope, or of a suture through an eyelet, to the gradient and Hessian of ``work``; return it.
 
-    ``stiff``, ``rest``, ``limit`` (p) belong to its parts, as in :func:`share_out`.
+    A suture is added once, with the first of its two ropes.
     """
-    g, H, gl = work.g, work.H, work.gl
-    parts = parts_of(net, r)
-    long, pull, slides = work.long, work.pull, work.slides
+    mate = joined(net, r, ties.state)
     energy: float = 0.0
-    total = part_lengths(net, x, r, long)
-    if state == TENSIONED:
-        pull[:parts] = net.tension[r]
-        energy = net.tension[r] * total
+    if 0 <= mate < r:
+        return energy
+    g, gl, bag, slides = work.g, work.gl, work.bag, work.slides
+    parts = gather(net, x, r, mate, ties.stiff, ties.rest, ties.limit, bag)
+    pull = bag[PULL]
+    if ties.state[r] == TENSIONED:
+        for i in range(parts):
+            pull[i] = net.tension[r]
+            energy += net.tension[r] * bag[LONG, i]
     else:
-        energy = share_out(long, stiff, rest, limit, parts, pull, slides)
+        energy = share_out(bag[LONG], bag[STIFF], bag[REST], bag[LIMIT], parts, pull, slides)
     if pull[:parts].max() <= 0.0:
         return energy
     touched, n = work.touched[r], work.touches[r]
     for k in range(n):
         gl[1, touched[k]] = 0.0
     soft = 0.0
-    s = 1
-    for part in range(parts):
+    for i in range(parts):
+        rope, part = link(net, r, mate, i)
         for k in range(n):
             gl[0, touched[k]] = 0.0
-        force = max(0.0, pull[part])
-        while s < net.nodes[r] and net.part[r, s] == part:
-            _segment(net, x, r, s, force, H, gl[0])
-            s += 1
+        force = max(0.0, pull[i])
+        for s in range(1, net.nodes[rope]):
+            if net.part[rope, s] == part:
+                _segment(net, x, rope, s, force, work.H, gl[0])
         for k in range(n):
             g[touched[k]] += force * gl[0, touched[k]]
             gl[1, touched[k]] += gl[0, touched[k]]
-        soft += 1.0 / stiff[part]
-        if part < parts - 1 and slides[part] != 0:
+        soft += 1.0 / bag[STIFF, i]
+        if i < parts - 1 and slides[i] != 0:
             continue
-        _stretch(work, r, soft if state == TIED and force > 0.0 else 0.0)
+        _stretch(work, r, soft if ties.state[r] == TIED and force > 0.0 else 0.0)
         soft = 0.0
     return energy

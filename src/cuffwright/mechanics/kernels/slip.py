@@ -5,7 +5,21 @@ import math
 import numpy as np
 from numba import njit
 
-from cuffwright.mechanics.kernels.rope import TIED, part_lengths, parts_of, place, share_out
+from cuffwright.mechanics.kernels.chain import (
+    LIMIT,
+    LONG,
+    PULL,
+    REST,
+    STIFF,
+    TIED,
+    gather,
+    joined,
+    link,
+    part_lengths,
+    parts_of,
+    place,
+)
+from cuffwright.mechanics.kernels.rope import share_out
 from cuffwright.mechanics.net import ON_BOTTOM, Floats, Net, Whole
 
 
@@ -13,15 +27,16 @@ from cuffwright.mechanics.net import ON_BOTTOM, Floats, Net, Whole
 def rope_tensions(net: Net, x: Floats, state: Whole, stiff: Floats, rest: Floats, limit: Floats, out: Floats) -> None:
     """Write the tension (r, p) N of every part of every tied rope into ``out``; zero where slack."""
     out[:, :] = 0.0
-    long = np.empty(out.shape[1])
-    slides = np.zeros(out.shape[1], np.int64)
+    bag = np.empty((PULL + 1, 2 * out.shape[1]))
+    slides = np.zeros(2 * out.shape[1], np.int64)
     for r in range(net.nodes.size):
-        if state[r] == TIED:
-            parts = parts_of(net, r)
-            part_lengths(net, x, r, long)
-            share_out(long, stiff[r], rest[r], limit[r], parts, out[r], slides)
+        mate = joined(net, r, state)
+        if state[r] == TIED and not 0 <= mate < r:
+            parts = gather(net, x, r, mate, stiff, rest, limit, bag)
+            share_out(bag[LONG], bag[STIFF], bag[REST], bag[LIMIT], parts, bag[PULL], slides)
             for i in range(parts):
-                out[r, i] = max(0.0, out[r, i])
+                rope, part = link(net, r, mate, i)
+                out[rope, part] = max(0.0, bag[PULL, i])
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
@@ -30,6 +45,12 @@ def _turn(net: Net, x: Floats, r: int, s: int) -> float:
     p = place(net, x, net.on[r, s - 1], net.which[r, s - 1])
     q = place(net, x, net.on[r, s], net.which[r, s])
     t = place(net, x, net.on[r, s + 1], net.which[r, s + 1])
+    return _bend(p, q, t)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
+def _bend(p: tuple[float, float, float], q: tuple[float, float, float], t: tuple[float, float, float]) -> float:
+    """Angle (rad) by which a rope from ``p`` over ``q`` to ``t`` turns."""
     dot, one, two = 0.0, 0.0, 0.0
     for c in range(3):
         dot += (q[c] - p[c]) * (t[c] - q[c])
@@ -52,6 +73,16 @@ def wrap_angle(net: Net, x: Floats, r: int, s: int) -> float:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def eyelet_angle(net: Net, x: Floats, r: int) -> float:
+    """Angle (rad) by which the suture of rope ``r`` turns in its anchor's eyelet, from its first hole to its mate's."""
+    mate = net.mate[r]
+    p = place(net, x, net.on[r, 1], net.which[r, 1])
+    q = place(net, x, net.on[r, 0], net.which[r, 0])
+    t = place(net, x, net.on[mate, 1], net.which[mate, 1])
+    return _bend(p, q, t)
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def rub_limits(net: Net, x: Floats, tension: Floats, out: Floats) -> float:
     """Write the friction (N) at every cut for the parts' ``tension`` (r, p) into ``out``; returns the largest change.
 
@@ -59,6 +90,12 @@ def rub_limits(net: Net, x: Floats, tension: Floats, out: Floats) -> float:
     """
     change = 0.0
     for r in range(net.nodes.size):
+        mate = net.mate[r]
+        if mate > r:
+            c = parts_of(net, r) - 1
+            new = math.expm1(net.eyelet * eyelet_angle(net, x, r)) * min(tension[r, 0], tension[mate, 0])
+            change = max(change, abs(new - out[r, c]))
+            out[r, c] = new
         if net.rub[r] <= 0.0:
             continue
         for s in range(1, net.nodes[r] - 1):
@@ -73,11 +110,15 @@ def rub_limits(net: Net, x: Floats, tension: Floats, out: Floats) -> float:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def keep_slips(net: Net, x: Floats, state: Whole, stiff: Floats, tension: Floats, rest: Floats) -> None:
-    """Take the present slips as lasting: new slack lengths (r, p) mm of every rope whose parts are all taut."""
+    """Take the present slips as lasting: new slack lengths (r, p) mm of every suture whose parts are all taut."""
     long = np.empty(rest.shape[1])
     for r in range(net.nodes.size):
         parts = parts_of(net, r)
-        if parts > 1 and state[r] == TIED and tension[r, :parts].min() > 0.0:
+        mate = joined(net, r, state)
+        least = tension[r, :parts].min()
+        if mate >= 0:
+            least = min(least, tension[mate, : parts_of(net, mate)].min())
+        if (parts > 1 or mate >= 0) and state[r] == TIED and least > 0.0:
             part_lengths(net, x, r, long)
             for i in range(parts):
                 rest[r, i] = long[i] - tension[r, i] / stiff[r, i]

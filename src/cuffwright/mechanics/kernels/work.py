@@ -35,7 +35,7 @@ class Work(NamedTuple):
     starts; ``outer`` the tissue's, in the same order, with ``first_outer``; the clamp is the last. ``low`` holds
     the clusters' factors, ``mixed`` their coupling to the tissue, ``whole`` what is left for the tissue. ``base`` is
     the sheet's own part of the Hessian, ``shift`` (2n) takes the sites' strain motion. ``touched`` (r, m) lists the
-    unknowns that move each rope, ``touches`` (r) how many they are; ``long``, ``pull``, ``slides`` are for one rope.
+    unknowns that move each rope and its mate, ``touches`` (r) how many they are; ``bag``, ``slides`` serve one suture.
     """
 
     g: Floats
@@ -55,8 +55,7 @@ class Work(NamedTuple):
     base: Floats
     shift: Floats
     touches: Whole
-    long: Floats
-    pull: Floats
+    bag: Floats
     slides: Whole
 
 
@@ -71,9 +70,8 @@ def unknown(net: Net, on: int, which: int, axis: int) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def moving(net: Net, r: int, touched: Whole) -> int:
-    """List the unknowns that move rope ``r`` in ``touched``, each once; returns their number."""
-    n = 0
+def moving(net: Net, r: int, touched: Whole, n: int = 0) -> int:
+    """List the unknowns that move rope ``r`` behind the ``n`` in ``touched``, each once; returns their number."""
     for s in range(net.nodes[r]):
         for c in range(3):
             m = unknown(net, net.on[r, s], net.which[r, s], c)
@@ -88,20 +86,22 @@ def moving(net: Net, r: int, touched: Whole) -> int:
 
 @njit(cache=True, nogil=True, error_model="numpy")
 def clusters(net: Net) -> Whole:
-    """Number (n) of each site's cluster: sites that a rope passes share one."""
+    """Number (n) of each site's cluster: sites that a suture passes share one."""
     n = net.kind.size
     group = np.arange(n)
     for r in range(net.nodes.size):
         least = n
-        for s in range(net.nodes[r]):
-            if net.on[r, s] != ON_ANCHOR:
-                least = min(least, group[net.which[r, s]])
-        for s in range(net.nodes[r]):
-            if net.on[r, s] != ON_ANCHOR:
-                old = group[net.which[r, s]]
-                for j in range(n):
-                    if group[j] == old:
-                        group[j] = least
+        for rope in (r, net.mate[r]):
+            for s in range(net.nodes[rope] if rope >= 0 else 0):
+                if net.on[rope, s] != ON_ANCHOR:
+                    least = min(least, group[net.which[rope, s]])
+        for rope in (r, net.mate[r]):
+            for s in range(net.nodes[rope] if rope >= 0 else 0):
+                if net.on[rope, s] != ON_ANCHOR:
+                    old = group[net.which[rope, s]]
+                    for j in range(n):
+                        if group[j] == old:
+                            group[j] = least
     return group
 
 
@@ -153,11 +153,13 @@ def workspace(net: Net) -> Work:
             widest = max(widest, a - begin)
     outer[b] = size - 1
     ropes, longest = net.on.shape
-    touched = np.zeros((ropes, 3 * longest), np.int64)
+    touched = np.zeros((ropes, 2 * 3 * longest), np.int64)
     touches = np.zeros(ropes, np.int64)
     for r in range(ropes):
         touches[r] = moving(net, r, touched[r])
-    most = net.part.max() + 1
+        if net.mate[r] >= 0:
+            touches[r] = moving(net, net.mate[r], touched[r], touches[r])
+    most = 2 * (net.part.max() + 1)
     base = sheet_part(net)
     return Work(
         np.zeros(size),
@@ -177,7 +179,6 @@ def workspace(net: Net) -> Work:
         base,
         np.zeros(2 * n),
         touches,
-        np.zeros(most),
-        np.zeros(most),
+        np.zeros((PER_SITE, most)),
         np.zeros(most, np.int64),
     )
