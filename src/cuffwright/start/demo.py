@@ -23,6 +23,7 @@ from cuffwright.imaging.phantom.demonstration import Measured, measured_phantom
 from cuffwright.imaging.picture import read_picture
 from cuffwright.imaging.samples import SHOULDER_MR, sample_path
 from cuffwright.start.serve import PortOption
+from cuffwright.web.images_given import Given
 from cuffwright.web.serve import serve
 
 
@@ -86,4 +87,5 @@ def register(app: typer.Typer) -> None:
             say_hold(sheet, result, unverified(load_book(), result))
             print(f"Wrote {out}/case.toml, hold.json, report.pdf and the invented images in {out}/images.")
         if not no_page:
-            serve(out / "data", port, open_browser=True, show=sheet)
+            given = Given(tuple(sorted({p.path for p in tear.intake.pictures})), tear.readings)
+            serve(out / "data", port, open_browser=True, show=sheet, images=given)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.intake.finding import Found, find_files
+from cuffwright.imaging.intake.finding import Found, Source, find_files
 from cuffwright.imaging.intake.series import Series, series_of
 from cuffwright.imaging.picture import Picture, read_pictures
 
@@ -52,7 +52,7 @@ def read_each(files: Iterator[Found], salt: bytes | None = None) -> Iterator[tup
 
 
 def take_in(
-    source: Path | str | Sequence[Path],
+    source: Path | str | Sequence[Path] | Source,
     *,
     unpack_to: Path | None = None,
     salt: bytes | None = None,
@@ -63,7 +63,7 @@ def take_in(
     Parameters
     ----------
     source, unpack_to
-        As in :func:`~cuffwright.imaging.intake.finding.find_files`.
+        As in :func:`~cuffwright.imaging.intake.finding.find_files`; or files already found.
     salt
         Secret with which name, identifier and birth date are hashed.
     go_on
@@ -74,7 +74,7 @@ def take_in(
     ImageError
         When nothing is there, or the import was stopped: then nothing of it is kept.
     """
-    found = find_files(source, unpack_to)
+    found = source if isinstance(source, Source) else find_files(source, unpack_to)
     pictures: list[Picture] = []
     aside: list[SetAside] = []
     for done, outcome in enumerate(read_each(found.files, salt), start=1):

@@ -1,0 +1,38 @@
+// The series by plane and geometry, with what each can measure, and what was set aside.
+import { html } from "./draw";
+import type { ImagesBoard, SeriesSaid } from "./imageswire";
+
+export function drawSeries(holder: HTMLElement, board: ImagesBoard, shown: SeriesSaid | null, open: (one: SeriesSaid) => void): void {
+  const rows = board.series.map((one) => {
+    const button = html("button", { type: "button", class: "series-button", "aria-pressed": String(one === shown) },
+      html("b", {}, `${one.number + 1}. ${one.modality}, ${one.pictures.length} ${one.pictures.length === 1 ? "picture" : "slices"}`),
+      html("span", {}, one.plane), html("span", {}, measured(one)),
+      html("span", { class: `can ${one.can_measure === "cannot be measured" ? "cannot" : ""}` }, one.can_measure));
+    button.addEventListener("click", () => open(one));
+    return html("li", {}, button, ...(one.notes.length ? [html("ul", { class: "series-notes" }, ...one.notes.map((note) => html("li", {}, note)))] : []));
+  });
+  holder.replaceChildren(html("h2", {}, "Series"), rows.length ? html("ul", { class: "series-list" }, ...rows) : html("p", {}, "No images in this case yet."));
+}
+
+function measured(one: SeriesSaid): string {
+  const [row, column] = one.spacing;
+  const grid = row && column ? `${Number(column.toFixed(3))} × ${Number(row.toFixed(3))} mm a pixel` : "no spacing";
+  const step = one.step ? `, ${Number(one.step.toFixed(2))} mm between slices` : "";
+  return `${one.columns} × ${one.rows} pixels, ${grid}${step}`;
+}
+
+export function drawAside(holder: HTMLElement, board: ImagesBoard): void {
+  const reasons = board.imports.flatMap((one) => one.aside);
+  holder.replaceChildren(...(reasons.length ? [html("h2", {}, "Set aside"),
+    html("ul", { class: "aside-list" }, ...reasons.map((words) => html("li", {}, words)))] : []));
+}
+
+/** What must always stand over a picture: side, slice, scale, what is odd. */
+export function drawHead(holder: HTMLElement, board: ImagesBoard, one: SeriesSaid, index: number): void {
+  const side = board.side.toUpperCase();
+  const named = one.side.length ? one.side.join(", ") : "no file names the side; it was confirmed by hand at import";
+  const scale = one.scale === "patient" ? "scale in the patient's plane" : `scale: ${one.scale} (${one.scale_words})`;
+  holder.replaceChildren(
+    html("p", { class: `side-check ${one.side_fits ? "" : "wrong"}` }, html("b", {}, side), one.side_fits ? ` ${one.side.length ? "✓" : "?"} ${named}` : ` ⚠ contradicted: ${named}`),
+    html("p", { class: "slice-words" }, `Series ${one.number + 1}, ${one.pictures.length > 1 ? `slice ${index + 1} of ${one.pictures.length}` : "one picture"}, ${scale}. Dates and names removed. Not for primary diagnosis.`));
+}

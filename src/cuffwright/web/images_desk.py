@@ -1,0 +1,153 @@
+"""The pictures of cases kept at hand: series and decoded slices, and imports under way."""
+
+import secrets
+import threading
+from collections import OrderedDict
+from dataclasses import dataclass
+from pathlib import Path
+
+from cuffwright.case.errors import ImageError
+from cuffwright.case.fact import FactBook
+from cuffwright.case.image_reading import ImageImport
+from cuffwright.course.board import Board
+from cuffwright.course.imaging import ImagesTaken
+from cuffwright.imaging.fingerprint import Fingerprint
+from cuffwright.imaging.intake.series import Series
+from cuffwright.imaging.intake.slices import Slices
+from cuffwright.imaging.intake.taking_in import take_in
+from cuffwright.imaging.picture import Picture
+from cuffwright.web.cases import Cases, Stale
+from cuffwright.web.images_import import Import, Wanted
+from cuffwright.web.images_store import ImageStore
+from cuffwright.web.refusal import Refusal
+
+SHELVES = 2
+"""Numerical choice: cases whose pictures are kept at hand."""
+
+KEPT_BYTES = 96 * 1024 * 1024
+"""Numerical choice: room for the decoded slices of one series."""
+
+JOBS = 16
+"""Numerical choice: imports that are remembered after they ended."""
+
+SECRET = 32
+"""Numerical choice: bytes of a secret."""
+
+
+@dataclass(frozen=True)
+class Spot:
+    """One picture on a shelf: its series and its index there."""
+
+    series: int
+    index: int
+
+
+class Shelf:
+    """The pictures of one case."""
+
+    def __init__(self, files: list[Path]) -> None:
+        self.series: tuple[Series, ...] = take_in(files).series if files else ()
+        self._slices = [Slices(one, KEPT_BYTES) for one in self.series]
+        self._spots = {
+            (picture.sop_instance_uid, picture.frame): Spot(s, i)
+            for s, one in enumerate(self.series)
+            for i, picture in enumerate(one.pictures)
+        }
+        self.lock = threading.Lock()
+
+    def slices(self, series: int) -> Slices:
+        """The slices of a series; raises Refusal 404 when there is no such series."""
+        if not 0 <= series < len(self.series):
+            raise Refusal(404, f"there is no series {series + 1} in this case; choose one from the list")
+        return self._slices[series]
+
+    def spot(self, image: str, frame: int) -> Spot | None:
+        """Where a picture stands, or nothing when it is not there any more."""
+        return self._spots.get((image, frame))
+
+    def picture(self, spot: Spot) -> Picture:
+        """The picture there."""
+        return self.series[spot.series][spot.index]
+
+    def find(self, image: str, frame: int) -> Spot:
+        """Where a picture stands; raises ImageError when it is not there."""
+        found = self.spot(image, frame)
+        if found is None:
+            raise ImageError("the image is not among those of this case; import it again")
+        return found
+
+
+class ImagesDesk:
+    """Pictures and imports of this server. Every method may be called from any thread, and none from the event loop."""
+
+    def __init__(self, data: Path, book: FactBook, cases: Cases) -> None:
+        self.book = book
+        self.store = ImageStore(data)
+        self._cases = cases
+        self._lock = threading.Lock()
+        self._shelves: OrderedDict[tuple[str, tuple[str, ...]], Shelf] = OrderedDict()
+        self._jobs: OrderedDict[str, Import] = OrderedDict()
+        self.store.prepare(cases.erased())
+
+    def shelf(self, case: str, board: Board) -> Shelf:
+        """The pictures of a case, read from their headers when they are not at hand."""
+        key = case, tuple(one.id for one in board.imports)
+        with self._lock:
+            found = self._shelves.get(key)
+            if found is None:
+                found = self._shelves[key] = Shelf(self.store.files(case, key[1]))
+                while len(self._shelves) > SHELVES:
+                    self._shelves.popitem(last=False)
+            self._shelves.move_to_end(key)
+        return found
+
+    def new_import(self, case: str, board: Board) -> Import:
+        """Begin an import into a case; its files are laid down next."""
+        first = board.imports[0] if board.imports else None
+        wanted = Wanted(
+            case,
+            board.sheet.identity.side,
+            _whose(board.imports),
+            bytes.fromhex(first.salt) if first else secrets.token_bytes(SECRET),
+            bytes.fromhex(first.key) if first else secrets.token_bytes(SECRET),
+        )
+        job = Import(self.store.fresh(), wanted, self.store)
+        with self._lock:
+            self._jobs[job.name] = job
+            while len(self._jobs) > JOBS:
+                self._jobs.popitem(last=False)[1].stop()
+        return job
+
+    def job(self, case: str, name: str) -> Import:
+        """An import of a case; raises Refusal 404 when there is none."""
+        with self._lock:
+            found = self._jobs.get(name)
+        if found is None or found.wanted.case != case:
+            raise Refusal(404, "there is no such import; begin it again")
+        return found
+
+    def keep(self, job: Import, taken: ImageImport) -> None:
+        """Write down in the case what was taken in."""
+        case = job.wanted.case
+        while True:
+            now = self._cases.now(case)
+            try:
+                self._cases.make(case, self._cases.fresh_id(), now.seq, ImagesTaken(taken))
+            except Stale:
+                continue
+            return
+
+    def close(self) -> None:
+        """Stop every import under way."""
+        with self._lock:
+            jobs = list(self._jobs.values())
+        for job in jobs:
+            job.stop()
+
+
+def _whose(imports: tuple[ImageImport, ...]) -> Fingerprint | None:
+    """Whose images the case holds already: what any import said of each identifier."""
+    if not imports:
+        return None
+    said = [next((one.patient[i] for one in imports if one.patient[i]), None) for i in range(3)]
+    return Fingerprint(said[0], said[1], said[2])
