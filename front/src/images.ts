@@ -65,8 +65,8 @@ export class Images {
     this.board = await this.read();
     this.renew();
     this.measure.renew(this.board);
-    const last = this.board.series[0];
-    if (last) await this.open(last);
+    const first = this.board.series[0];
+    if (first) await this.open(first);
   }
 
   private async open(series: SeriesSaid, index?: number): Promise<void> {
@@ -193,6 +193,7 @@ export class Images {
   // Drawing
 
   private renew(): void {
+    place("stack-place").hidden = !this.board.series.length;
     drawSeries(place("series"), this.board, this.viewer.series, (one) => void this.open(one));
     drawAside(place("aside"), this.board);
     drawTaken(place("taken"), this.board, this.shown?.name ?? "", (one) => void this.again(one));
@@ -205,7 +206,7 @@ export class Images {
     const aside = this.board.imports.reduce((sum, one) => sum + one.aside.length, 0);
     const given = this.board.readings.filter((one) => one.fields.length && one.standing).length;
     place("verdict").textContent = pictures
-      ? `${pictures} pictures in ${this.board.series.length} series${aside ? `, ${aside} files set aside` : ""}. ${given} of the case's measures were read on them.`
+      ? `${pictures} pictures in ${this.board.series.length} series${aside ? `, ${aside} ${aside === 1 ? "file" : "files"} set aside` : ""}. ${given} of the case's measures were read on them.`
       : "No images yet: nothing of this case was read on them. Take in a folder, a zip file or single images.";
   }
 
@@ -247,7 +248,7 @@ function marksOf(one: TakenSaid, viewer: Viewer, board: ImagesBoard): { marks: M
   const lines: LineShown[] = [];
   for (const [n, round] of (here ? one.rounds : []).entries()) {
     for (const [name, points] of Object.entries(round)) {
-      const words = one.rounds.length > 1 ? `${name.replaceAll("_", " ")} (${n + 1})` : name.replaceAll("_", " ");
+      const words = n === one.rounds.length - 1 ? name.replaceAll("_", " ") : "";
       if (points.length > 1) lines.push({ points, close: true, kind: "outline", words });
       else if (points[0]) marks.push({ id: `kept/${n}/${name}`, words, at: points[0], kind: "point", still: true });
     }

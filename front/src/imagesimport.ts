@@ -166,7 +166,7 @@ export class Importing {
 
 function aside(said: ImportSaid): HTMLElement[] {
   if (!said.aside.length) return [];
-  return [html("details", { open: said.aside.length < 6 }, html("summary", {}, `${said.aside.length} files set aside`),
+  return [html("details", { open: said.aside.length < 6 }, html("summary", {}, `${said.aside.length} ${said.aside.length === 1 ? "file" : "files"} set aside`),
     html("ul", { class: "aside-list" }, ...said.aside.map((one) => html("li", {}, html("b", {}, one.name), `: ${one.reason}`))))];
 }
 

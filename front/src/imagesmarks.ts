@@ -4,6 +4,8 @@ import type { Pixel } from "./imageswire";
 import type { Viewer } from "./imagesviewer";
 
 const [STEP, LEAP] = [0.5, 2];
+/** How far along a line its words stand. */
+const BESIDE = 0.12;
 const WAYS: Record<string, Pixel> = { ArrowLeft: [-1, 0], ArrowRight: [1, 0], ArrowUp: [0, -1], ArrowDown: [0, 1] };
 
 /** One mark: what it is called and where; a corner of an outline says the outline's name. */
@@ -40,8 +42,8 @@ export class Marks {
   private line({ points, close, kind, words }: LineShown): SVGElement[] {
     const at = points.map((point) => this.viewer.at(point));
     const drawn: SVGElement[] = [svg("path", { class: `line under`, d: way(at, close) }), svg("path", { class: `line ${kind}`, d: way(at, close) })];
-    const end = at[0];
-    if (words && end) drawn.push(svg("text", { class: "line-words", x: end[0] + 4, y: Math.max(end[1] + 12, 14) }, words));
+    const [one, other] = at;
+    if (words && one && other) drawn.push(svg("text", { class: "line-words", x: one[0] + (other[0] - one[0]) * BESIDE + 5, y: one[1] + (other[1] - one[1]) * BESIDE - 5 }, words));
     return drawn;
   }
 

@@ -279,12 +279,13 @@ export class Measure {
       html("h2", {}, guide.title, this.rounds.length > 1 ? `, round ${this.rounds.length}` : ""),
       html("div", { class: "where-row" }, drawing(this.board, guide, now), steps(guide, set, now)),
       html("p", { class: "note" }, `Value: ${guide.formula}.`),
-      ...this.scaling(), ...edge,
+      ...edge,
       html("div", { class: "live", "aria-live": "polite" }, ...(this.said ? drawReading(this.said) : [])),
       this.wrong ? html("p", { class: "wrong", role: "alert" }, `${this.wrong[0]!.toUpperCase()}${this.wrong.slice(1)}.`) : "",
       this.said?.open ? html("p", { class: "wrong" }, "Too close to call: mark again or ask a colleague.") : "",
       html("div", { class: "deeds" }, ...outline, accept, this.button("again", "Mark once more", () => this.again(), "", !ready),
         this.button("back", "Last mark away", () => this.back()), this.button("over", "Start over", () => this.startOver()), this.button("other", "Other measures", () => this.choose(null))),
+      ...(guide.needs_mm ? this.scaling() : []),
     ].filter((one): one is HTMLElement => one !== "");
   }
 

@@ -47,6 +47,7 @@ export class ScalePanel {
   put(scale: ScaleSaid | null): void {
     this.scale = scale;
     this.wrong.textContent = "";
+    this.root.open = scale === null;
     this.changed();
   }
 

@@ -44,7 +44,7 @@ export class Viewer {
   constructor(holder: HTMLElement, private readonly slices: Slices, private readonly events: ViewerEvents) {
     this.root = html("div", { class: "stack-view", tabindex: 0, role: "group", "aria-describedby": "stack-keys" }, this.canvas);
     for (const edge of ["left", "right", "top", "bottom"]) {
-      this.edges[edge] = html("span", { class: `edge-letters ${edge}` });
+      this.edges[edge] = html("span", { class: `edge-letters at-${edge}` });
       this.root.append(this.edges[edge]!);
     }
     this.root.append(this.over);

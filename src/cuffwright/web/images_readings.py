@@ -44,6 +44,12 @@ def readings_view(board: Board, shelf: Shelf) -> list[dict[str, Any]]:
     return [_reading(one, shelf, known) for one in board.stand.readings]
 
 
+def standing_fields(board: Board) -> set[str]:
+    """The fields of the case whose value is the one an accepted reading gave."""
+    known = dict(board.sheet.measurements())
+    return {path for one in board.stand.readings for path, value in one.fills if known.get(path, value) == value}
+
+
 def _reading(one: ImageReading, shelf: Shelf, known: dict[str, Any]) -> dict[str, Any]:
     spot = shelf.spot(one.image, one.frame)
     told = json.loads(one.whole)
