@@ -7,12 +7,13 @@ import { Importing } from "./imagesimport";
 import { drawAside, drawHead, drawSeries } from "./imageslist";
 import { Marks, type LineShown, type MarkShown } from "./imagesmarks";
 import { Measure } from "./imagesmeasure";
+import { Bone } from "./imagesbone";
 import { Outline } from "./imagesoutline";
 import { Slices } from "./imagesslices";
 import { drawTaken } from "./imagestaken";
 import { Tools } from "./imagestools";
 import { say, Viewer } from "./imagesviewer";
-import type { ImagesBoard, MeasureWish, OutlineWish, PictureSaid, Pixel, SeriesSaid, TakenSaid, Triple } from "./imageswire";
+import type { BoneWish, ImagesBoard, MeasureWish, OutlineWish, PictureSaid, Pixel, SeriesSaid, TakenSaid, Triple } from "./imageswire";
 import { ask, type Chart } from "./wire";
 
 const BESIDE = 2;
@@ -24,7 +25,8 @@ export class Images {
   private tools!: Tools;
   private beside!: Beside;
   private measure!: Measure;
-  private outline: Outline | null = null;
+  /** What takes clicks instead of a guided measure: an outline, or bone from a CT. */
+  private outline: Outline | Bone | null = null;
   private shown: TakenSaid | null = null;
   private crossed = true;
   private through: Triple | null = null;
@@ -40,11 +42,11 @@ export class Images {
     this.viewer = new Viewer(place("stack"), slices, {
       turned: (index) => this.turned(index), clicked: (at) => this.clicked(at), drawn: () => this.draw(), trouble: (wrong) => this.trouble(wrong),
     });
-    this.marks = new Marks(this.viewer, (id, at) => this.moved(id, at), (id) => this.removed(id));
+    this.marks = new Marks(this.viewer, (id, at, rest) => this.moved(id, at, rest), (id) => this.removed(id));
     this.tools = new Tools(place("stack-tools"), this.viewer, () => this.cross());
     this.beside = new Beside(place("beside"), slices, (at) => this.pointed(at), (one, index) => void this.open(one, index));
     this.measure = new Measure(place("measure"), this.key, this.board, {
-      drawn: () => this.draw(), accept: (wish) => this.accept("readings", wish), outline: () => void this.outlining(null),
+      drawn: () => this.draw(), accept: (wish) => this.accept("readings", wish), outline: () => void this.outlining(null), bone: () => this.boning(null),
       focus: (id) => this.marks.focus(id),
     });
     new Importing(place("import"), this.key, () => void this.taken());
@@ -115,9 +117,9 @@ export class Images {
     if (this.viewer.series) this.turned(this.viewer.index);
   }
 
-  private moved(id: string, at: Pixel): void {
+  private moved(id: string, at: Pixel, rest: boolean): void {
     const kept = at.map((value) => Math.round(value * 100) / 100) as Pixel;
-    if (this.outline) this.outline.move(id, kept);
+    if (this.outline) this.outline.move(id, kept, rest);
     else this.measure.move(id, kept);
   }
 
@@ -128,7 +130,7 @@ export class Images {
 
   // Readings
 
-  private async accept(where: "readings" | "outlines", wish: MeasureWish | OutlineWish): Promise<void> {
+  private async accept(where: "readings" | "outlines" | "bones", wish: MeasureWish | OutlineWish | BoneWish): Promise<void> {
     const order = { ...wish, id: crypto.randomUUID(), expected: this.board.seq };
     const { older_layout: older } = await ask<{ seq: number; older_layout: boolean }>(`/api/cases/${this.key}/images/${where}`, order);
     await this.refresh();
@@ -154,6 +156,21 @@ export class Images {
     if (wish) outline.restore(wish);
   }
 
+  private boning(wish: BoneWish | null): void {
+    place("measure").replaceChildren();
+    const bone = new Bone(place("measure"), this.key, {
+      drawn: () => this.draw(), close: () => this.closeOutline(),
+      accept: async (made) => {
+        await this.accept("bones", made);
+        this.closeOutline();
+      },
+    });
+    this.outline = bone;
+    const picture = this.picture();
+    if (picture) bone.look(picture);
+    if (wish) bone.restore(wish);
+  }
+
   private closeOutline(): void {
     this.outline = null;
     this.measure.choose(null);
@@ -168,6 +185,7 @@ export class Images {
     await this.open(series, one.spot.index);
     this.shown = one;
     if (one.marks) await this.outlining(one.marks);
+    if (one.bone_marks) this.boning(one.bone_marks);
     this.renew();
     this.draw();
     place("stack").scrollIntoView({ block: "nearest" });

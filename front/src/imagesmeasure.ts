@@ -15,6 +15,7 @@ export interface MeasureEvents {
   drawn(): void;
   accept(wish: MeasureWish): Promise<void>;
   outline(): void;
+  bone(): void;
   focus(id: string): void;
 }
 
@@ -231,11 +232,13 @@ export class Measure {
     const free = rows.filter((one) => !one.why);
     const outline = html("button", { type: "button", class: "guide-button", id: "guide-outline", disabled: !this.series?.step }, "Outline of the tear over slices");
     outline.addEventListener("click", () => this.events.outline());
+    const bone = html("button", { type: "button", class: "guide-button", id: "guide-bone" }, "Bone from CT: head, shaft, chart");
+    bone.addEventListener("click", () => this.events.bone());
     return [
       html("h2", {}, "Measures on this picture"),
       this.series?.can_measure === "cannot be measured" ? html("p", { class: "stop-words" }, html("b", {}, "Cannot be measured. "), `${this.series.scale_words[0]?.toUpperCase()}${this.series.scale_words.slice(1)}.`) : html("p", { class: "note" }, this.series ? `This series gives ${this.series.can_measure}.` : "Choose a series first."),
       ...this.scaling(),
-      html("ul", { class: "guides" }, ...free.map((one) => one.row), html("li", {}, outline)),
+      html("ul", { class: "guides" }, ...free.map((one) => one.row), html("li", {}, outline), this.series?.modality === "CT" && this.series.step ? html("li", {}, bone) : null),
       html("details", {}, html("summary", {}, `${rows.length - free.length} measures not on this picture`), html("ul", { class: "guides" }, ...rows.filter((one) => one.why).map((one) => one.row))),
     ];
   }

@@ -64,7 +64,7 @@ export class Outline {
     return true;
   }
 
-  move(id: string, at: Pixel): void {
+  move(id: string, at: Pixel, _rest: boolean): void {
     const [kind, which] = id.split("/") as [string, string | undefined];
     if (kind === "head") this.head[Number(which)]!.at = at;
     else if (kind === "shaft" || kind === "front") this.single[kind]!.at = at;

@@ -93,6 +93,22 @@ export interface Placed { image: string; frame: number; at: Pixel }
 export interface Ends { image: string; frame: number; front: Pixel | null; back: Pixel | null }
 export interface OutlineWish { head: Placed[]; shaft: Placed; front: Placed; slices: Ends[] }
 
+export interface BoneWish { head: Placed; front: Placed | null }
+export interface BoneSaid {
+  centre: Triple;
+  radius: number;
+  sd: number;
+  miss: number;
+  rays: number;
+  volume_cm3: number;
+  triangles: number;
+  shaft: [Triple, Triple] | null;
+  incomplete: string[];
+  chart: { middle: number; spread: number; widest: number } | null;
+  no_chart: string;
+  cannot_know: string[];
+}
+
 export interface TakenSaid {
   name: string;
   title: string;
@@ -106,6 +122,7 @@ export interface TakenSaid {
   rounds: Round[];
   marks: OutlineWish | null;
   outline: OutlineSaid | null;
+  bone_marks: BoneWish | null;
 }
 
 export interface ImagesBoard {

@@ -137,3 +137,10 @@ class BoneOrder(Strict):
 
     head: PlacedOrder
     front: PlacedOrder | None = None
+
+
+class AcceptBone(BoneOrder):
+    """The same, to be kept."""
+
+    id: str = Field(min_length=8, max_length=64, pattern=r"^[A-Za-z0-9-]+$")
+    expected: int = Field(ge=0, le=2**53)

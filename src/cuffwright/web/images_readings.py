@@ -13,13 +13,23 @@ from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.image_reading import ImageReading
 from cuffwright.course.board import Board, after
 from cuffwright.course.imaging import ReadingTaken
+from cuffwright.imaging.measures.all_guides import GUIDES
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases, Stale
 from cuffwright.web.desk import BenchHere, CasesHere
+from cuffwright.web.images_bone import accepted_bone, bone_seen, bone_view
 from cuffwright.web.images_desk import ImagesDesk, Shelf
 from cuffwright.web.images_measuring import UNITS, accepted, followed, kept_reading, read_marks, reading_view
-from cuffwright.web.images_orders import AcceptOrder, AcceptOutline, EdgeOrder, MeasureOrder, OutlineOrder
-from cuffwright.web.images_outline import NAME, accepted_outline, outline_view, outlined
+from cuffwright.web.images_orders import (
+    AcceptBone,
+    AcceptOrder,
+    AcceptOutline,
+    BoneOrder,
+    EdgeOrder,
+    MeasureOrder,
+    OutlineOrder,
+)
+from cuffwright.web.images_outline import accepted_outline, outline_view, outlined
 from cuffwright.web.measures import WORDS
 from cuffwright.web.refusal import Refusal
 
@@ -66,6 +76,7 @@ def _reading(one: ImageReading, shelf: Shelf, known: dict[str, Any]) -> dict[str
         "rounds": told["reading"]["rounds"] if "reading" in told else [],
         "marks": told.get("marks"),
         "outline": told.get("outline"),
+        "bone_marks": told.get("bone_marks"),
         "scale": told.get("scale"),
     }
 
@@ -95,6 +106,22 @@ def accept(key: str, order: AcceptOrder, cases: CasesHere, desk: ImagesHere, ben
     """Keep a reading, and put it into the field it fills."""
     found, scale = read_marks(desk.shelf(key, cases.now(key).board), order, desk.book)
     return _kept(key, order.id, order.expected, accepted(found, scale), cases, bench)
+
+
+@readings.post("/bone", response_model=None)
+def bone(key: str, order: BoneOrder, cases: CasesHere, desk: ImagesHere) -> JSONResponse:
+    """The humerus of a CT around a mark; nothing is stored."""
+    board = cases.lately(key).board
+    side = board.sheet.identity.side
+    return JSONResponse(bone_view(bone_seen(desk.shelf(key, board), order, side, desk.book, SEED)))
+
+
+@readings.post("/bones", response_model=None)
+def accept_bone(key: str, order: AcceptBone, cases: CasesHere, desk: ImagesHere, bench: BenchHere) -> JSONResponse:
+    """Keep the radius of a head from a CT."""
+    board = cases.now(key).board
+    found = bone_seen(desk.shelf(key, board), order, board.sheet.identity.side, desk.book, SEED)
+    return _kept(key, order.id, order.expected, accepted_bone(found, order), cases, bench)
 
 
 @readings.post("/outlines", response_model=None)
@@ -136,7 +163,7 @@ def report(key: str, cases: CasesHere, desk: ImagesHere) -> Response:
 
     board = cases.now(key).board
     shelf = desk.shelf(key, board)
-    taken = [one for one in board.stand.readings if one.name != NAME and shelf.spot(one.image, one.frame)]
+    taken = [one for one in board.stand.readings if one.name in GUIDES and shelf.spot(one.image, one.frame)]
     if not taken:
         raise Refusal(409, "there is no accepted measure to report; take one first")
     pictures = {one.image: shelf.picture(shelf.find(one.image, one.frame)) for one in taken}
