@@ -114,12 +114,23 @@ def _apart(volume: Volume, head: HeadSphere, side: Side, level: float) -> Bools:
     allowed |= below & (flat < SHAFT_ROOM * head.radius)
     bone = (volume.values >= level) & allowed
     bone |= far < head.radius - 2 * SKIN_MM
-    bone = np.stack([ndimage.binary_fill_holes(ndimage.binary_closing(one)) for one in bone])
+    bone = _filled(bone)
     named, _ = ndimage.label(bone)
     at = tuple(np.clip(np.rint(volume.to_index(head.centre)).astype(int), 0, np.array(bone.shape) - 1))
     if not named[at]:
         raise ImageError("no bone hangs together around the mark; set it into the middle of the humeral head")
     return _above_end(np.asarray(named == named[at]), volume, head)
+
+
+def _filled(bone: Bools) -> Bools:
+    """Marrow within its shell, looked for in cuts of all three ways: where the shell is thin, one of them holds."""
+    closed = ndimage.binary_closing(np.pad(bone, 2))[2:-2, 2:-2, 2:-2] | bone
+    found = closed
+    for axis in range(3):
+        cuts = np.moveaxis(closed, axis, 0)
+        full = np.stack([ndimage.binary_fill_holes(ndimage.binary_closing(one) | one) for one in cuts])
+        found = found | np.moveaxis(full, 0, axis)
+    return np.asarray(ndimage.binary_fill_holes(found))
 
 
 def _above_end(bone: Bools, volume: Volume, head: HeadSphere) -> Bools:

@@ -46,7 +46,7 @@ class Volume:
     @property
     def voxel_mm(self) -> Floats:
         """Size (3,) of a voxel along slices, rows, columns, mm."""
-        return np.linalg.norm(self.steps, axis=1)
+        return np.asarray(np.linalg.norm(self.steps, axis=1))
 
     def around(self, centre: Floats, reach_mm: float) -> "Volume":
         """The part within a box ``reach_mm`` to every side of a patient point; raises ImageError when it is empty."""
