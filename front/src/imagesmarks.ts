@@ -61,7 +61,6 @@ export class Marks {
     const shape = mark.kind === "point" ? "M-8 0H-2M2 0H8M0 -8V-2M0 2V8" : "M-3 -3H3V3H-3Z";
     const group = svg("g", { class: `mark ${mark.kind}`, "data-mark": mark.id, tabindex: mark.still ? null : 0, role: mark.still ? "img" : "button" },
       svg("circle", { class: "body", r: 12 }), svg("path", { class: "under", d: shape }), svg("path", { class: "cross", d: shape }),
-      mark.kind === "point" ? svg("text", { class: "mark-under", x: 11, y: -8 }, mark.words) : null,
       mark.kind === "point" ? svg("text", { x: 11, y: -8 }, mark.words) : null);
     if (mark.still) return group;
     group.addEventListener("pointerdown", (event) => this.dragged(event, group, mark.id));
