@@ -83,6 +83,7 @@ def test_the_chart_lies_on_the_bone_it_was_drawn_from(scanned, bone):
     assert mirrored.spread > 2 * found.spread
 
 
+@pytest.mark.req("REQ-194")
 def test_a_short_scan_says_what_it_lacks(scanned):
     """Cut above the head's top and above the shaft: by how much the head is cut is told, and no axis is given."""
     body, volume = scanned
