@@ -139,7 +139,7 @@ export class Images {
     say(words);
   }
 
-  private async outlining(wish: OutlineWish | null): Promise<void> {
+  private async outlining(kept: TakenSaid | null): Promise<void> {
     const chart = (await ask<{ chart: Chart | null }>(`/api/cases/${this.key}`)).chart;
     place("measure").replaceChildren();
     const outline = new Outline(place("measure"), this.key, chart, {
@@ -153,10 +153,10 @@ export class Images {
     this.outline = outline;
     const picture = this.picture();
     if (picture) outline.look(picture);
-    if (wish) outline.restore(wish);
+    if (kept?.marks && kept.outline) outline.restore(kept.marks, kept.outline);
   }
 
-  private boning(wish: BoneWish | null): void {
+  private boning(kept: TakenSaid | null): void {
     place("measure").replaceChildren();
     const bone = new Bone(place("measure"), this.key, {
       drawn: () => this.draw(), close: () => this.closeOutline(),
@@ -168,7 +168,7 @@ export class Images {
     this.outline = bone;
     const picture = this.picture();
     if (picture) bone.look(picture);
-    if (wish) bone.restore(wish);
+    if (kept?.bone_marks && kept.bone) bone.restore(kept.bone_marks, kept.bone);
   }
 
   private closeOutline(): void {
@@ -184,8 +184,8 @@ export class Images {
     else this.measure.choose(null);
     await this.open(series, one.spot.index);
     this.shown = one;
-    if (one.marks) await this.outlining(one.marks);
-    if (one.bone_marks) this.boning(one.bone_marks);
+    if (one.marks) await this.outlining(one);
+    if (one.bone_marks) this.boning(one);
     this.renew();
     this.draw();
     place("stack").scrollIntoView({ block: "nearest" });

@@ -23,9 +23,9 @@ export class Bone {
     this.draw();
   }
 
-  restore(wish: BoneWish): void {
+  restore(wish: BoneWish, kept: BoneSaid): void {
     [this.head, this.front] = [wish.head, wish.front];
-    this.want();
+    this.told(kept, "");
   }
 
   look(picture: PictureSaid): void {
@@ -108,9 +108,13 @@ export class Bone {
   }
 }
 
+function beyond(mm: number): string {
+  return `${Math.abs(mm).toFixed(1)} mm ${mm < 0 ? "inside" : "outside"}`;
+}
+
 function answer(said: BoneSaid): HTMLElement[] {
   const chart = said.chart
-    ? `Chart on the bone: over the footprint the real border lies ${said.chart.middle.toFixed(1)} mm above the chart's on average, SD ${said.chart.spread.toFixed(1)}, at most ${said.chart.widest.toFixed(1)} mm.`
+    ? `Chart on the bone: over the footprint the real border lies ${beyond(said.chart.middle)} the chart's on average, SD ${said.chart.spread.toFixed(1)} mm, at most ${beyond(said.chart.widest)} it.`
     : `Chart: ${said.no_chart}.`;
   return [
     html("p", { class: "value" }, `Head radius ${said.radius.toFixed(1)} mm, SD ${said.sd.toFixed(1)} mm`),

@@ -32,6 +32,7 @@ export class Measure {
   private wrong = "";
   private confirmed = false;
   private follow = true;
+  private fit = true;
   private readonly latest: Latest<MeasureWish, ReadingSaid>;
 
   constructor(private readonly holder: HTMLElement, private readonly key: string, private board: ImagesBoard, private readonly events: MeasureEvents) {
@@ -174,7 +175,12 @@ export class Measure {
 
   private wish(): MeasureWish | null {
     if (!this.guide || !this.at || !this.whole()) return null;
-    return { guide: this.guide.name, image: this.at.image, frame: this.at.frame, rounds: this.rounds, scale: this.scale.scale, confirmed: this.confirmed };
+    return { guide: this.guide.name, image: this.at.image, frame: this.at.frame, rounds: this.rounds, scale: this.scale.scale, confirmed: this.confirmed, fitted: this.fitting() };
+  }
+
+  /** On MR the head's radius is better read by the circle fitted to the bone's edge near the marks. */
+  private fitting(): boolean {
+    return this.fit && this.guide?.name === "head_radius" && this.series?.modality === "MR";
   }
 
   private want(): void {
@@ -275,6 +281,12 @@ export class Measure {
     const follow = html("input", { type: "checkbox", id: "follow-edge", checked: this.follow });
     follow.addEventListener("change", () => (this.follow = follow.checked));
     const edge = guide.name === "occupation_ratio" ? [html("div", { class: "check" }, follow, html("label", { for: "follow-edge" }, "Follow the edge between clicks"))] : [];
+    const fit = html("input", { type: "checkbox", id: "fit-circle", checked: this.fit });
+    fit.addEventListener("change", () => {
+      this.fit = fit.checked;
+      this.want();
+    });
+    if (guide.name === "head_radius" && this.series?.modality === "MR") edge.push(html("div", { class: "check" }, fit, html("label", { for: "fit-circle" }, "Fit the circle to the bone's edge; the marks only say where to look")));
     const ready = this.said !== null && this.wish() !== null;
     const accept = this.button("accept", this.said?.fills ? `Into the case: ${this.said.fills}` : "Keep beside the case", () => void this.accept(), "accept");
     accept.disabled = !ready || this.said?.open === true;

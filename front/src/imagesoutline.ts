@@ -33,11 +33,11 @@ export class Outline {
   }
 
   /** Put back the marks of an outline that was accepted. */
-  restore(wish: OutlineWish): void {
+  restore(wish: OutlineWish, kept: OutlineSaid): void {
     this.head = wish.head;
     this.single = { shaft: wish.shaft, front: wish.front };
     for (const { image, frame, front, back } of wish.slices) this.ends.set(`${image}/${frame}`, { picture: { image, frame, name: "", place: null }, front, back });
-    this.want();
+    this.told(kept, "");
   }
 
   look(picture: PictureSaid): void {

@@ -58,6 +58,7 @@ export interface MeasureWish {
   rounds: Round[];
   scale: ScaleSaid | null;
   confirmed: boolean;
+  fitted: boolean;
 }
 
 export interface ReadingSaid {
@@ -122,6 +123,7 @@ export interface TakenSaid {
   rounds: Round[];
   marks: OutlineWish | null;
   outline: OutlineSaid | null;
+  bone: BoneSaid | null;
   bone_marks: BoneWish | null;
 }
 

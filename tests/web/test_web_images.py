@@ -16,6 +16,7 @@ import pytest
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.imaging.phantom.truth import truth
 from cuffwright.imaging.phantom.writing import BIRTH, INVENTED, PATIENT_ID
+from cuffwright.web.images_index import pictures_in
 from tests.web.door import Door, opened
 from tests.web.invented_exam import Exam, nearest, pixel_of, write_exam
 from tests.web.quick_course import QUICK
@@ -180,6 +181,44 @@ def test_values_come_with_their_window(one: Door, exam: Exam, measured: str) -> 
     assert any(np.array_equal(values, pydicom.dcmread(file).pixel_array) for file in exam.mr[:6])
     assert answer.headers["X-Window"] == "500,1000,LINEAR"
     assert one.get(f"/api/cases/{measured}/images/series/{shown['number']}/77").status_code == 422
+
+
+def test_a_case_opens_by_its_index_and_without_it(data: Path, measured: str, exam: Exam, one: Door) -> None:
+    """The index beside the pictures says what their files say; damaged, gone or in a moved folder it is made good."""
+    (folder,) = (data / "images" / measured).iterdir()
+    said = pictures_in(folder)
+    index = (folder / "index.json").read_bytes()
+    assert len(said) == len(exam.mr) + len(exam.ct) + 2
+    for body in (b"{", b"[]"):
+        (folder / "index.json").write_bytes(body)
+        assert [(p.sop_instance_uid, p.slice_plane, p.scale) for p in pictures_in(folder)] == [
+            (p.sop_instance_uid, p.slice_plane, p.scale) for p in said
+        ]
+    (folder / "index.json").write_bytes(index.replace(str(folder).encode(), b"/elsewhere"))
+    assert pictures_in(folder) == said
+
+
+def test_the_head_is_read_by_a_fitted_circle_on_mr(one: Door, exam: Exam, measured: str) -> None:
+    """Rough marks on the round edge of a slice through the centre: fitted, within 3 SD of the true radius."""
+    stack = series(one, measured, "MR", 6)
+    index = nearest(stack, exam.body.to_patient(np.zeros(3)))
+    plane = stack["pictures"][index]["place"]
+    inward = -np.array(plane["row"]) * np.sign(plane["row"][0])
+    turns = np.radians([-20.0, 15.0, 45.0, 75.0, 100.0])
+    ring = exam.body.to_patient(np.zeros(3)) + 24 * (
+        -np.cos(turns)[:, None] * inward + np.sin(turns)[:, None] * np.array([0, 0, 1.0])
+    )
+    order = {
+        "guide": "head_radius",
+        "image": stack["pictures"][index]["image"],
+        "rounds": [{"edge": [pixel_of(stack, index, point) for point in ring]}],
+        "fitted": True,
+    }
+    said = one.post(f"/api/cases/{measured}/images/measure", json=order).json()
+    assert abs(said["value"] - 24.0) < 3 * said["sd"]
+    assert said["parts"][2]["words"] == "fit of the circle to the bone's edge"
+    wrong = one.post(f"/api/cases/{measured}/images/measure", json={**marks(one, measured, exam), "fitted": True})
+    assert "no circle to fit" in wrong.json()["error"]
 
 
 def marks(door: Door, key: str, exam: Exam) -> dict[str, Any]:

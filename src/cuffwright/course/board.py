@@ -232,7 +232,7 @@ def after(board: Board, change: Change) -> Board:
             return replace(board, imports=(*board.imports, taken), future=())
         case ReadingTaken(reading):
             readings = with_reading(board.stand.readings, reading)
-            words = f"{reading.title.lower()} read"
+            words = f"reading: {reading.title}"
             return _stepped(board, words, sheet=filled(board.sheet, reading), readings=readings)
         case Undone():
             return _undone(board)

@@ -12,12 +12,13 @@ from cuffwright.case.image_reading import ImageImport
 from cuffwright.course.board import Board
 from cuffwright.course.imaging import ImagesTaken
 from cuffwright.imaging.fingerprint import Fingerprint
-from cuffwright.imaging.intake.series import Series
+from cuffwright.imaging.intake.series import Series, series_of
 from cuffwright.imaging.intake.slices import Slices
-from cuffwright.imaging.intake.taking_in import take_in
+from cuffwright.imaging.intake.taking_in import without_doubles
 from cuffwright.imaging.picture import Picture
 from cuffwright.web.cases import Cases, Stale
 from cuffwright.web.images_import import Import, Wanted
+from cuffwright.web.images_index import pictures_in
 from cuffwright.web.images_store import ImageStore
 from cuffwright.web.refusal import Refusal
 
@@ -45,8 +46,9 @@ class Spot:
 class Shelf:
     """The pictures of one case."""
 
-    def __init__(self, files: list[Path]) -> None:
-        self.series: tuple[Series, ...] = take_in(files).series if files else ()
+    def __init__(self, folders: list[Path]) -> None:
+        once, _ = without_doubles([picture for folder in folders for picture in pictures_in(folder)])
+        self.series: tuple[Series, ...] = series_of(once)
         self._slices = [Slices(one, KEPT_BYTES) for one in self.series]
         self._spots = {
             (picture.sop_instance_uid, picture.frame): Spot(s, i)
@@ -95,7 +97,7 @@ class ImagesDesk:
         with self._lock:
             found = self._shelves.get(key)
             if found is None:
-                found = self._shelves[key] = Shelf(self.store.files(case, key[1]))
+                found = self._shelves[key] = Shelf(self.store.folders(case, key[1]))
                 while len(self._shelves) > SHELVES:
                     self._shelves.popitem(last=False)
             self._shelves.move_to_end(key)

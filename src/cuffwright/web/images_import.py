@@ -16,6 +16,7 @@ from cuffwright.imaging.intake.taking_in import Intake, SetAside, take_in
 from cuffwright.imaging.picture import Picture
 from cuffwright.imaging.privacy.stripping import Stripper
 from cuffwright.imaging.privacy.whole import strip_each
+from cuffwright.web.images_index import pictures_in
 from cuffwright.web.images_store import ImageStore
 
 State = Literal["filling", "reading", "asking", "stripping", "done", "refused", "stopped"]
@@ -150,6 +151,7 @@ class Import:
             if self._stop.is_set():
                 raise ImageError(STOPPED)
         self.warnings = tuple(seen)
+        pictures_in(folder)
         studies = {picture.study_uid for picture in pictures}
         links = tuple((new, old) for new, old in stripper.link.items() if old in studies)
         keep(self, self._told(pictures, admission.confirmed, links))

@@ -1,22 +1,24 @@
 """Guided measures on the page: marks to a value with the parts of its spread, and a value into the case."""
 
 import json
-from dataclasses import asdict
+from dataclasses import asdict, replace
 from datetime import UTC, datetime
 from typing import Any
 
 import numpy as np
 
 from cuffwright.case.errors import ImageError
-from cuffwright.case.fact import FactBook
+from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.image_reading import ImageReading
 from cuffwright.imaging.calibration import Calibration
+from cuffwright.imaging.head_circle import fit_head_circle
 from cuffwright.imaging.measures.all_guides import GUIDES, guide
 from cuffwright.imaging.measures.drawings import DRAWINGS
 from cuffwright.imaging.measures.edge import follow_edge
 from cuffwright.imaging.measures.guide import Doubt, Guide
 from cuffwright.imaging.measures.landing import landed
 from cuffwright.imaging.measures.reading import Reading, read_off
+from cuffwright.imaging.picture import Picture
 from cuffwright.web.cases import WHO
 from cuffwright.web.images_desk import Shelf
 from cuffwright.web.images_orders import EdgeOrder, MeasureOrder, point
@@ -66,7 +68,25 @@ def read_marks(shelf: Shelf, order: MeasureOrder, book: FactBook) -> tuple[Readi
     found = read_off(
         wanted, picture, rounds, book, calibration=scale, confirmed=order.confirmed, values=values, step_mm=step
     )
-    return found, scale
+    return (_fitted(found, picture, book) if order.fitted else found), scale
+
+
+def _fitted(found: Reading, picture: Picture, book: FactBook) -> Reading:
+    """The head's radius by the circle fitted to the bone's edge, which the marks only point at."""
+    if found.guide != "head_radius":
+        raise ImageError(f"{found.title.lower()} has no circle to fit; mark it")
+    head = fit_head_circle(picture, found.rounds[0]["edge"], Citing(book))
+    return replace(
+        found,
+        value=head.radius.value,
+        sd=head.radius.sd,
+        measurement=head.radius,
+        grid_sd=0.0,
+        click_sd=0.0,
+        doubts=(Doubt("fit of the circle to the bone's edge", head.radius.sd),),
+        warnings=(*found.warnings, *head.warnings),
+        cannot_know=head.cannot_know,
+    )
 
 
 def followed(shelf: Shelf, order: EdgeOrder) -> list[list[float]]:

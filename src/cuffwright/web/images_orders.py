@@ -81,6 +81,7 @@ class MeasureOrder(Strict):
     rounds: list[dict[str, Marks]] = Field(min_length=1, max_length=MOST_ROUNDS)
     scale: ScaleOrder | None = None
     confirmed: bool = False
+    fitted: bool = False
 
 
 class AcceptOrder(MeasureOrder):

@@ -34,6 +34,7 @@ class Outlined:
     head: Sphere
     fills: tuple[tuple[str, Measurement], ...]
     shown_on: Picture
+    radius: float
 
 
 def outlined(shelf: Shelf, order: OutlineOrder, sheet: CaseSheet, book: FactBook, seed: int) -> Outlined:
@@ -56,7 +57,8 @@ def outlined(shelf: Shelf, order: OutlineOrder, sheet: CaseSheet, book: FactBook
     hand = _hand_mm(first, facts)
     head = sphere_of(np.array([_place(shelf, one, first) for one in order.head]), hand)
     radius = sheet.footprint.head_radius_mm
-    shape = HumerusShape.from_facts(facts, radius.value if radius else head.radius)
+    used = radius.value if radius else round(head.radius, PLACES)
+    shape = HumerusShape.from_facts(facts, used)
     marked = Marked(
         head.centre, _place(shelf, order.shaft, first), _place(shelf, order.front, first), head.centre_sd_mm, hand
     )
@@ -68,7 +70,7 @@ def outlined(shelf: Shelf, order: OutlineOrder, sheet: CaseSheet, book: FactBook
         text = f"sphere through {len(order.head)} marks on the head, image {first.short_uid}"
         sd = round(head.radius_sd_mm, PLACES)
         fills.append((RADIUS, Measurement(round(head.radius, PLACES), sd, "image", text)))
-    return Outlined(tear, head, tuple(fills), first)
+    return Outlined(tear, head, tuple(fills), first, used)
 
 
 def _hand_mm(picture: Picture, facts: Citing) -> float:
@@ -106,6 +108,7 @@ def outline_view(found: Outlined) -> dict[str, Any]:
         "sd_v": np.round(tear.sd_v, 2).tolist(),
         "fills": [{"field": path, "value": m.value, "sd": m.sd} for path, m in found.fills],
         "head": {"radius": found.head.radius, "sd": found.head.radius_sd_mm, "miss": found.head.miss_mm},
+        "radius": found.radius,
         "cannot_know": list(tear.cannot_know),
     }
 
@@ -128,9 +131,10 @@ def accepted_outline(found: Outlined, order: OutlineOrder) -> ImageReading:
 
 
 def still_there(sheet: CaseSheet, readings: tuple[ImageReading, ...]) -> dict[str, Any] | None:
-    """The outline that stands in a case: its corners and band, as long as the tear's width is still the one it gave."""
+    """The outline that stands in a case, its corners and band: as long as width and head radius are those it has."""
     held = next((one for one in readings if one.name == NAME), None)
     if held is None or dict(held.fills).get("tear.width_mm") != sheet.tear.width_mm:
         return None
     told: dict[str, Any] = json.loads(held.whole)["outline"]
-    return told
+    radius = sheet.footprint.head_radius_mm
+    return told if radius is not None and radius.value == told["radius"] else None

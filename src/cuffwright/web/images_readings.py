@@ -76,6 +76,7 @@ def _reading(one: ImageReading, shelf: Shelf, known: dict[str, Any]) -> dict[str
         "rounds": told["reading"]["rounds"] if "reading" in told else [],
         "marks": told.get("marks"),
         "outline": told.get("outline"),
+        "bone": told.get("bone"),
         "bone_marks": told.get("bone_marks"),
         "scale": told.get("scale"),
     }

@@ -43,10 +43,10 @@ class ImageStore:
         """Where the stripped files of an import lie; made now."""
         return self._made(self._root / case / name)
 
-    def files(self, case: str, imports: Iterable[str]) -> list[Path]:
-        """The stripped files of these imports of a case, in order."""
+    def folders(self, case: str, imports: Iterable[str]) -> list[Path]:
+        """Where the stripped files of these imports of a case lie, in order, as far as they are there."""
         folders = [self._root / case / name for name in imports if IMPORT.match(name)]
-        return [file for folder in folders if folder.is_dir() for file in sorted(folder.glob("*.dcm"))]
+        return [folder for folder in folders if folder.is_dir()]
 
     def forget(self, name: str) -> None:
         """Remove what lies there of an import that was not yet stripped."""

@@ -83,7 +83,7 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
             case "portal.placed":
                 yield f"{event.payload.get('name', '')} portal moved"
             case "reading.taken":
-                yield f"{event.payload.get('title', '').lower()} read"
+                yield f"reading: {event.payload.get('title', '')}"
             case "undo":
                 yield "a change undone or redone"
             case kind:

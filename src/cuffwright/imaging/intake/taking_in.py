@@ -84,12 +84,13 @@ def take_in(
             pictures.extend(outcome)
         if go_on is not None and not go_on(done, found.count):
             raise ImageError(f"the import was stopped after {done} of {found.count} files; nothing of it is kept")
-    once, doubles = _without_doubles(pictures)
+    once, doubles = without_doubles(pictures)
     notes = (*found.notes, *((f"{doubles} pictures are there twice and counted once",) if doubles else ()))
     return Intake(series_of(once), tuple(aside), notes, found.count)
 
 
-def _without_doubles(pictures: list[Picture]) -> tuple[list[Picture], int]:
+def without_doubles(pictures: Sequence[Picture]) -> tuple[list[Picture], int]:
+    """The pictures, each once by its name and frame, and how many were there a second time."""
     seen: dict[tuple[str, int], Picture] = {}
     unnamed = []
     for picture in pictures:

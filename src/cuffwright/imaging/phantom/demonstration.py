@@ -32,7 +32,7 @@ PROTOCOL: dict[Way, Protocol] = {
 """A short examination, so that the demonstration does not wait."""
 
 
-SCAN = Scan(pixels=120, pixel_mm=1.0, step_mm=2.5)
+SCAN = Scan(pixels=110, pixel_mm=1.1, step_mm=2.5)
 """A coarse CT, for the same reason."""
 
 
