@@ -59,6 +59,15 @@ export class Images {
     else if (this.board.series[0]) await this.open(this.board.series[0]);
   }
 
+  private async dropped(id: string): Promise<void> {
+    try {
+      await ask(`/api/cases/${this.key}/images/imports/${id}/remove`, {});
+      location.assign(location.pathname);
+    } catch (wrong) {
+      this.trouble(wrong);
+    }
+  }
+
   private read(): Promise<ImagesBoard> {
     return ask<ImagesBoard>(`/api/cases/${this.key}/images`);
   }
@@ -213,7 +222,7 @@ export class Images {
   private renew(): void {
     place("stack-place").hidden = !this.board.series.length;
     drawSeries(place("series"), this.board, this.viewer.series, (one) => void this.open(one));
-    drawAside(place("aside"), this.board);
+    drawAside(place("aside"), this.board, (id) => void this.dropped(id));
     drawTaken(place("taken"), this.board, this.shown?.name ?? "", (one) => void this.again(one));
     drawHistory(this.board);
     this.verdict();

@@ -21,10 +21,22 @@ function measured(one: SeriesSaid): string {
   return `${one.columns} × ${one.rows} pixels, ${grid}${step}`;
 }
 
-export function drawAside(holder: HTMLElement, board: ImagesBoard): void {
+export function drawAside(holder: HTMLElement, board: ImagesBoard, remove: (id: string) => void): void {
   const reasons = board.imports.flatMap((one) => one.aside);
-  holder.replaceChildren(...(reasons.length ? [html("h2", {}, "Set aside"),
-    html("ul", { class: "aside-list" }, ...reasons.map((words) => html("li", {}, words)))] : []));
+  const rows = board.imports.map((one, i) => {
+    const words = `Remove the ${one.pictures} pictures of import ${i + 1} for good`;
+    const button = html("button", { type: "button", class: "small-button" }, "Remove for good", html("span", { class: "unseen" }, ` import ${i + 1}`));
+    let sure = false;
+    button.addEventListener("click", () => {
+      if (sure) return remove(one.id);
+      sure = true;
+      button.textContent = `${words}: press again`;
+    });
+    return html("li", {}, `${one.pictures} pictures. `, button);
+  });
+  holder.replaceChildren(
+    ...(reasons.length ? [html("h2", {}, "Set aside"), html("ul", { class: "aside-list" }, ...reasons.map((words) => html("li", {}, words)))] : []),
+    ...(rows.length ? [html("h2", {}, "Imports"), html("ul", { class: "import-list" }, ...rows)] : []));
 }
 
 /** What must always stand over a picture: side, slice, scale, what is odd. */

@@ -14,8 +14,8 @@ from cuffwright.imaging.phantom.tomography import Scan, write_ct
 from cuffwright.imaging.phantom.writing import Study, write_film, write_series
 
 TEAR = InventedTear(front=6.0, back=20.0, retraction=12.0, shape="crescent", thickness=5.0)
-CORONAL = Protocol(pixels=96, pixel_mm=1.0, count=6)
-SAGITTAL = Protocol(pixels=96, pixel_mm=1.0, step_mm=3.0, count=32)
+CORONAL = Protocol(pixels=80, pixel_mm=1.2, count=6)
+SAGITTAL = Protocol(pixels=80, pixel_mm=1.2, step_mm=3.0, count=32)
 
 
 @dataclass(frozen=True)

@@ -164,6 +164,35 @@ def test_a_zip_is_unpacked_and_a_stopped_import_leaves_nothing(one: Door, data: 
     assert take(one, key, {"exam.zip": packed.getvalue()})["words"] == "3 pictures taken in"
 
 
+def test_removed_pictures_are_gone_and_their_patient_is_not(one: Door, data: Path, exam: Exam, tmp_path: Path) -> None:
+    """Removed, no file is left and undo brings none back; another patient's images are still refused afterwards."""
+    key = one.open()
+    name = take(one, key, read(exam.mr[0]))["name"]
+    before = one.board(key)["undo"]
+    assert one.post(f"/api/cases/{key}/images/imports/{name}/remove").status_code == 200
+    assert held(data, key) == []
+    said = one.get(f"/api/cases/{key}/images").json()
+    assert (said["imports"], said["series"], said["undo"]) == ([], [], before)
+    assert one.post(f"/api/cases/{key}/images/imports/{name}/remove").status_code == 422
+    dataset = pydicom.dcmread(exam.mr[1])
+    dataset.PatientID = "OTHER-7"
+    dataset.save_as(tmp_path / "other.dcm")
+    assert take(one, key, read(tmp_path / "other.dcm"))["state"] == "refused"
+
+
+def test_an_edge_is_followed_between_clicks(one: Door, exam: Exam, measured: str) -> None:
+    """Four clicks around the head give a closed outline through each of them, with a corner for every pixel."""
+    stack = series(one, measured, "MR", 6)
+    centre = exam.body.to_patient(np.zeros(3))
+    index = nearest(stack, centre)
+    x, y = pixel_of(stack, index, centre)
+    clicks = [[float(round(x + dx)), float(round(y + dy))] for dx, dy in ((20, 0), (0, 20), (-20, 0), (0, -20))]
+    order = {"image": stack["pictures"][index]["image"], "clicks": clicks}
+    outline = one.post(f"/api/cases/{measured}/images/edge", json=order).json()["outline"]
+    assert len(outline) > 60
+    assert all(click in outline for click in clicks)
+
+
 def test_a_file_without_a_length_and_a_foreign_import_are_refused(one: Door, measured: str) -> None:
     """A body without a stated length is refused before it is read; an import belongs to its case."""
     base = f"/api/cases/{measured}/images/imports"
@@ -177,7 +206,7 @@ def test_values_come_with_their_window(one: Door, exam: Exam, measured: str) -> 
     """The bytes of a slice are the stored values of its file; its window is that of the file."""
     shown = series(one, measured, "MR", 6)
     answer = one.get(f"/api/cases/{measured}/images/series/{shown['number']}/0")
-    values = np.frombuffer(answer.content, "<f4").reshape(96, 96)
+    values = np.frombuffer(answer.content, "<f4").reshape(80, 80)
     assert any(np.array_equal(values, pydicom.dcmread(file).pixel_array) for file in exam.mr[:6])
     assert answer.headers["X-Window"] == "500,1000,LINEAR"
     assert one.get(f"/api/cases/{measured}/images/series/{shown['number']}/77").status_code == 422

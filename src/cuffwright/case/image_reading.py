@@ -12,7 +12,8 @@ class ImageImport:
     ``salt`` hashes the identifiers of this case's images, ``key`` makes their new names; both are hexadecimal, and the
     same for every import of a case. ``patient`` are the salted hashes of name, identifier and birth date, None where
     the files carry none. ``confirmed`` are the questions a person answered with yes; ``aside`` the reasons for files
-    that gave no picture, without their names; ``link`` are pairs of new and old study names, kept only when asked for.
+    that gave no picture, without their names; ``link`` are pairs of new and old study names, kept only when asked for. ``dropped`` when
+    its pictures were removed again.
     """
 
     id: str
@@ -24,6 +25,7 @@ class ImageImport:
     confirmed: tuple[str, ...] = ()
     aside: tuple[str, ...] = ()
     link: tuple[tuple[str, str], ...] = ()
+    dropped: bool = False
 
 
 @dataclass(frozen=True)

@@ -15,7 +15,7 @@ from cuffwright.case.layout import Anchor, Hole, Layout
 from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
-from cuffwright.course.imaging import ImagesTaken, ReadingTaken, filled, with_reading
+from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken, filled, with_reading, without_pictures
 
 
 @dataclass(frozen=True)
@@ -123,6 +123,7 @@ Change = (
     | ArmSet
     | PortalPlaced
     | ImagesTaken
+    | ImagesDropped
     | ReadingTaken
     | Undone
     | Redone
@@ -230,6 +231,8 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
         case ImagesTaken(taken):
             return replace(board, imports=(*board.imports, taken), future=())
+        case ImagesDropped(gone):
+            return replace(board, imports=without_pictures(board.imports, gone), future=())
         case ReadingTaken(reading):
             readings = with_reading(board.stand.readings, reading)
             words = f"reading: {reading.title}"

@@ -122,6 +122,7 @@ class Cases:
 
     def _made(self, key: str, command_id: str, now: Now, change: Change) -> Now:
         expected = now.seq
+        after(now.board, change)
         kind, payload = entry(change, now.history)
         try:
             event = self._archive.append(key, expected, command_id, kind, payload, WHO, WHO, self._clock())

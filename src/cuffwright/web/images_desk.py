@@ -10,7 +10,7 @@ from cuffwright.case.errors import ImageError
 from cuffwright.case.fact import FactBook
 from cuffwright.case.image_reading import ImageImport
 from cuffwright.course.board import Board
-from cuffwright.course.imaging import ImagesTaken
+from cuffwright.course.imaging import ImagesDropped, ImagesTaken
 from cuffwright.imaging.fingerprint import Fingerprint
 from cuffwright.imaging.intake.series import Series, series_of
 from cuffwright.imaging.intake.slices import Slices
@@ -93,7 +93,7 @@ class ImagesDesk:
 
     def shelf(self, case: str, board: Board) -> Shelf:
         """The pictures of a case, read from their headers when they are not at hand."""
-        key = case, tuple(one.id for one in board.imports)
+        key = case, tuple(one.id for one in board.imports if not one.dropped)
         with self._lock:
             found = self._shelves.get(key)
             if found is None:
@@ -138,6 +138,17 @@ class ImagesDesk:
             except Stale:
                 continue
             return
+
+    def drop(self, case: str, name: str) -> None:
+        """Remove the pictures of an import from a case for good; raises CaseError when there is none to remove."""
+        while True:
+            now = self._cases.now(case)
+            try:
+                self._cases.make(case, self._cases.fresh_id(), now.seq, ImagesDropped(name))
+            except Stale:
+                continue
+            break
+        self.store.drop(case, name)
 
     def close(self) -> None:
         """Stop every import under way."""

@@ -52,6 +52,7 @@ def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
         "imports": [
             {"id": one.id, "pictures": one.pictures, "aside": list(one.aside), "confirmed": list(one.confirmed)}
             for one in board.imports
+            if not one.dropped
         ],
         "guides": guides_view(),
         "drawings": drawings_view(),
@@ -130,3 +131,10 @@ def stop_import(key: str, name: str, desk: ImagesHere) -> dict[str, Any]:
         raise Refusal(409, "the import is done already")
     job.stop()
     return import_view(job)
+
+
+@images.post("/api/cases/{key}/images/imports/{name}/remove")
+def remove_import(key: str, name: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
+    """Remove the pictures of an import for good; readings taken on them stay, without their pictures."""
+    desk.drop(key, name)
+    return {"seq": cases.now(key).seq}

@@ -24,7 +24,7 @@ from cuffwright.course.board import (
     Undone,
     fold,
 )
-from cuffwright.course.imaging import ImagesTaken, ReadingTaken
+from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken
 from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, read_plain, sheet_from_plain, sheet_to_plain
 
 WHOLE: dict[type, tuple[str, str]] = {
@@ -45,6 +45,8 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "case.opened", {"sheet": sheet_to_plain(sheet)}
         case PatternLaid(layout):
             return "pattern.laid", {"layout": layout_to_plain(layout)}
+        case ImagesDropped(gone):
+            return "images.dropped", {"id": gone}
         case Undone():
             return UNDO, {"undoes": history.undo}
         case Redone():
@@ -108,6 +110,8 @@ def _change(event: Event, history: History) -> Change:
                 return PortalPlaced(PortalPlace(**payload))
             case "images.taken":
                 return ImagesTaken(read_plain(ImageImport, payload, "the import"))
+            case "images.dropped":
+                return ImagesDropped(payload["id"])
             case "reading.taken":
                 return ReadingTaken(read_plain(ImageReading, payload, "the reading"))
             case "undo":
