@@ -12,8 +12,8 @@ class ImageImport:
     ``salt`` hashes the identifiers of this case's images, ``key`` makes their new names; both are hexadecimal, and the
     same for every import of a case. ``patient`` are the salted hashes of name, identifier and birth date, None where
     the files carry none. ``confirmed`` are the questions a person answered with yes; ``aside`` the reasons for files
-    that gave no picture, without their names; ``link`` are pairs of new and old study names, kept only when asked for. ``dropped`` when
-    its pictures were removed again.
+    that gave no picture, without their names; ``link`` are pairs of new and old study names, kept only when asked for.
+    ``dropped`` when its pictures were removed again.
     """
 
     id: str

@@ -229,14 +229,8 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, "arm set", arm=pose)
         case PortalPlaced(place):
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
-        case ImagesTaken(taken):
-            return replace(board, imports=(*board.imports, taken), future=())
-        case ImagesDropped(gone):
-            return replace(board, imports=without_pictures(board.imports, gone), future=())
-        case ReadingTaken(reading):
-            readings = with_reading(board.stand.readings, reading)
-            words = f"reading: {reading.title}"
-            return _stepped(board, words, sheet=filled(board.sheet, reading), readings=readings)
+        case ImagesTaken() | ImagesDropped() | ReadingTaken():
+            return _imaged(board, change)
         case Undone():
             return _undone(board)
         case Redone():
@@ -315,6 +309,18 @@ def _change(
 def _stepped(board: Board, words: str, **changed: Any) -> Board:
     stand = replace(board.stand, **changed)
     return replace(board, stand=stand, past=(*board.past, Step(words, board.stand, stand)), future=())
+
+
+def _imaged(board: Board, change: ImagesTaken | ImagesDropped | ReadingTaken) -> Board:
+    match change:
+        case ImagesTaken(taken):
+            return replace(board, imports=(*board.imports, taken), future=())
+        case ImagesDropped(gone):
+            return replace(board, imports=without_pictures(board.imports, gone), future=())
+        case ReadingTaken(reading):
+            readings = with_reading(board.stand.readings, reading)
+            words = f"reading: {reading.title}"
+            return _stepped(board, words, sheet=filled(board.sheet, reading), readings=readings)
 
 
 def _undone(board: Board) -> Board:

@@ -108,12 +108,8 @@ def _change(event: Event, history: History) -> Change:
                 return ArmSet(Pose(**payload))
             case "portal.placed":
                 return PortalPlaced(PortalPlace(**payload))
-            case "images.taken":
-                return ImagesTaken(read_plain(ImageImport, payload, "the import"))
-            case "images.dropped":
-                return ImagesDropped(payload["id"])
-            case "reading.taken":
-                return ReadingTaken(read_plain(ImageReading, payload, "the reading"))
+            case "images.taken" | "images.dropped" | "reading.taken":
+                return _imaged(event.kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":
@@ -125,3 +121,11 @@ def _change(event: Event, history: History) -> Change:
     raise ArchiveError(
         f"event {event.seq} of case {event.case} is a {event.kind}, unknown to this release; update the program"
     )
+
+
+def _imaged(kind: str, payload: dict[str, Any]) -> Change:
+    if kind == "images.taken":
+        return ImagesTaken(read_plain(ImageImport, payload, "the import"))
+    if kind == "images.dropped":
+        return ImagesDropped(payload["id"])
+    return ReadingTaken(read_plain(ImageReading, payload, "the reading"))
