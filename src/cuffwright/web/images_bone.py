@@ -15,6 +15,7 @@ from cuffwright.case.measurement import Measurement
 from cuffwright.imaging.bone.humerus import HumerusFromCt, humerus_of
 from cuffwright.imaging.bone.registering import Registered, registered
 from cuffwright.imaging.bone.volume import Floats, volume_of
+from cuffwright.imaging.intake.slices import Slices
 from cuffwright.imaging.measures.reading import PLACES
 from cuffwright.imaging.picture import Picture
 from cuffwright.imaging.ruler import CLICK_KEY
@@ -24,6 +25,9 @@ from cuffwright.web.images_orders import BoneOrder, PlacedOrder, point
 NAME = "bone_ct"
 LEVEL_KEY = "imaging.ct.bone_level"
 RADIUS = "footprint.head_radius_mm"
+
+VOLUME_BYTES = 1024 * 1024
+"""Numerical choice: room for decoded slices while a volume is stacked; each is looked at once."""
 
 CANNOT_KNOW = (
     "cartilage: the radius is that of bone",
@@ -51,8 +55,7 @@ def bone_seen(shelf: Shelf, order: BoneOrder, side: Side, book: FactBook, seed: 
     """
     facts = Citing(book)
     spot = shelf.find(order.head.image, order.head.frame)
-    with shelf.lock:
-        volume = volume_of(shelf.slices(spot.series))
+    volume = volume_of(Slices(shelf.series[spot.series], VOLUME_BYTES))
     bone = humerus_of(volume, _place(shelf, order.head), side, facts.number(LEVEL_KEY), seed)
     chart, why = None, "mark the front of the greater tuberosity to set the chart onto the bone"
     if order.front is not None:

@@ -6,6 +6,9 @@ from collections import OrderedDict
 from dataclasses import dataclass
 from pathlib import Path
 
+import numpy as np
+from numpy.typing import NDArray
+
 from cuffwright.case.errors import ImageError
 from cuffwright.case.fact import FactBook
 from cuffwright.case.image_reading import ImageImport
@@ -13,9 +16,9 @@ from cuffwright.course.board import Board
 from cuffwright.course.imaging import ImagesDropped, ImagesTaken
 from cuffwright.imaging.fingerprint import Fingerprint
 from cuffwright.imaging.intake.series import Series, series_of
-from cuffwright.imaging.intake.slices import Slices
 from cuffwright.imaging.intake.taking_in import without_doubles
 from cuffwright.imaging.picture import Picture
+from cuffwright.imaging.window import Grey, grey_of
 from cuffwright.web.cases import Cases, Stale
 from cuffwright.web.images_import import Import, Wanted
 from cuffwright.web.images_index import pictures_in
@@ -25,8 +28,8 @@ from cuffwright.web.refusal import Refusal
 SHELVES = 2
 """Numerical choice: cases whose pictures are kept at hand."""
 
-KEPT_BYTES = 96 * 1024 * 1024
-"""Numerical choice: room for the decoded slices of one series."""
+KEPT_BYTES = 192 * 1024 * 1024
+"""Numerical choice: room for the decoded pictures of one case."""
 
 JOBS = 16
 """Numerical choice: imports that are remembered after they ended."""
@@ -49,27 +52,55 @@ class Shelf:
     def __init__(self, folders: list[Path]) -> None:
         once, _ = without_doubles([picture for folder in folders for picture in pictures_in(folder)])
         self.series: tuple[Series, ...] = series_of(once)
-        self._slices = [Slices(one, KEPT_BYTES) for one in self.series]
+        self._greys: OrderedDict[Spot, Grey | None] = OrderedDict()
+        self._lock = threading.Lock()
         self._spots = {
             (picture.sop_instance_uid, picture.frame): Spot(s, i)
             for s, one in enumerate(self.series)
             for i, picture in enumerate(one.pictures)
         }
-        self.lock = threading.Lock()
 
-    def slices(self, series: int) -> Slices:
-        """The slices of a series; raises Refusal 404 when there is no such series."""
-        if not 0 <= series < len(self.series):
-            raise Refusal(404, f"there is no series {series + 1} in this case; choose one from the list")
-        return self._slices[series]
+    def grey(self, spot: Spot) -> Grey | None:
+        """One picture decoded, kept while there is room; nothing for colour and for pictures drawn by a table.
+
+        Several may be decoded at a time, since a compressed picture takes a process of its own.
+
+        Raises
+        ------
+        ImageError
+            When it cannot be decoded.
+        Refusal
+            404 when there is no such picture.
+        """
+        with self._lock:
+            if spot in self._greys:
+                self._greys.move_to_end(spot)
+                return self._greys[spot]
+        found = grey_of(self.picture(spot))
+        with self._lock:
+            self._greys[spot] = found
+            while len(self._greys) > 1 and sum(g.values.nbytes for g in self._greys.values() if g) > KEPT_BYTES:
+                self._greys.popitem(last=False)
+        return found
+
+    def values(self, spot: Spot) -> NDArray[np.float32]:
+        """Modality values (rows x columns) of one picture; raises ImageError as :meth:`grey`, and for colour."""
+        found = self.grey(spot)
+        if found is None:
+            raise ImageError(
+                "the picture is in colour or drawn by a table of its own; it has no grey values to measure"
+            )
+        return found.values
 
     def spot(self, image: str, frame: int) -> Spot | None:
         """Where a picture stands, or nothing when it is not there any more."""
         return self._spots.get((image, frame))
 
     def picture(self, spot: Spot) -> Picture:
-        """The picture there."""
-        return self.series[spot.series][spot.index]
+        """The picture there; raises Refusal 404 when there is none."""
+        if 0 <= spot.series < len(self.series) and 0 <= spot.index < len(self.series[spot.series]):
+            return self.series[spot.series][spot.index]
+        raise Refusal(404, "there is no such picture in this case; choose one from the list")
 
     def find(self, image: str, frame: int) -> Spot:
         """Where a picture stands; raises ImageError when it is not there."""

@@ -155,7 +155,7 @@ class Import:
         studies = {picture.study_uid for picture in pictures}
         links = tuple((new, old) for new, old in stripper.link.items() if old in studies)
         keep(self, self._told(pictures, admission.confirmed, links))
-        self._end("done", f"{len(pictures)} pictures taken in")
+        self._end("done", f"{len(pictures)} picture{'' if len(pictures) == 1 else 's'} taken in")
 
     def _told(
         self, pictures: tuple[Picture, ...], confirmed: tuple[str, ...], link: tuple[tuple[str, str], ...]

@@ -61,8 +61,7 @@ def read_marks(shelf: Shelf, order: MeasureOrder, book: FactBook) -> tuple[Readi
     wanted = guide(order.guide)
     values = None
     if wanted.doubts is not None or order.guide in {"fat_fraction", "bone_density"}:
-        with shelf.lock:
-            values = shelf.slices(spot.series).values(spot.index)
+        values = shelf.values(spot)
     step = series.stack.step_mm if series.stack else None
     rounds = [{name: tuple(map(point, marks)) for name, marks in one.items() if marks} for one in order.rounds]
     found = read_off(
@@ -92,8 +91,7 @@ def _fitted(found: Reading, picture: Picture, book: FactBook) -> Reading:
 def followed(shelf: Shelf, order: EdgeOrder) -> list[list[float]]:
     """The outline along the strongest edge between clicks."""
     spot = shelf.find(order.image, order.frame)
-    with shelf.lock:
-        values = shelf.slices(spot.series).values(spot.index)
+    values = shelf.values(spot)
     clicks = np.array(order.clicks, np.float64).reshape(-1, 2)
     found: list[list[float]] = follow_edge(values, clicks, closed=order.closed).tolist()
     return found

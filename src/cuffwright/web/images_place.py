@@ -7,9 +7,9 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from cuffwright.imaging.intake.slices import Slices
-from cuffwright.imaging.window import Window
+from cuffwright.imaging.window import Window, render
 from cuffwright.web.desk import CasesHere
+from cuffwright.web.images_desk import Shelf, Spot
 from cuffwright.web.images_measuring import drawings_view, guides_view
 from cuffwright.web.images_orders import Answers
 from cuffwright.web.images_readings import ImagesHere, readings_view
@@ -64,9 +64,7 @@ def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
 def slice_values(key: str, series: int, index: int, cases: CasesHere, desk: ImagesHere) -> Response:
     """One picture: modality values as 32-bit numbers, or eight-bit levels where it has none; its window beside."""
     shelf = desk.shelf(key, cases.lately(key).board)
-    slices = shelf.slices(series)
-    with shelf.lock:
-        body, kind, window, low_is_bright = _drawn(slices, index)
+    body, kind, window, low_is_bright = _drawn(shelf, Spot(series, index))
     headers = {
         "X-Kind": kind,
         "X-Window": f"{window.centre:g},{window.width:g},{window.function}" if window else "",
@@ -75,11 +73,11 @@ def slice_values(key: str, series: int, index: int, cases: CasesHere, desk: Imag
     return Response(body, media_type=BINARY, headers=headers)
 
 
-def _drawn(slices: Slices, index: int) -> tuple[bytes, str, Window | None, bool]:
-    grey = slices.grey(index)
+def _drawn(shelf: Shelf, spot: Spot) -> tuple[bytes, str, Window | None, bool]:
+    grey = shelf.grey(spot)
     if grey is not None:
         return grey.values.astype("<f4").tobytes(), "values", grey.window, grey.low_is_bright
-    shown = slices.shown(index)
+    shown = render(shelf.picture(spot))
     return shown.levels.tobytes(), "levels" if shown.levels.ndim == 2 else "colour", None, False
 
 
