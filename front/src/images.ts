@@ -49,7 +49,8 @@ export class Images {
       drawn: () => this.draw(), accept: (wish) => this.accept("readings", wish), outline: () => void this.outlining(null), bone: () => this.boning(null),
       focus: (id) => this.marks.focus(id),
     });
-    new Importing(place("import"), this.key, () => void this.taken());
+    const importing = new Importing(place("import"), this.key, () => void this.taken());
+    if (this.board.asking) importing.resume(this.board.asking);
     for (const kind of WAYS) place(kind).addEventListener("click", () => void this.step(kind));
     document.addEventListener("keydown", (event) => this.pressed(event));
     this.renew();
@@ -233,7 +234,7 @@ export class Images {
     const aside = this.board.imports.reduce((sum, one) => sum + one.aside.length, 0);
     const given = this.board.readings.filter((one) => one.fields.length && one.standing).length;
     place("verdict").textContent = pictures
-      ? `${pictures} pictures in ${this.board.series.length} series${aside ? `, ${aside} ${aside === 1 ? "file" : "files"} set aside` : ""}. ${given} of the case's measures were read on them.`
+      ? `${pictures} ${pictures === 1 ? "picture" : "pictures"} in ${this.board.series.length} series${aside ? `, ${aside} ${aside === 1 ? "file" : "files"} set aside` : ""}. ${given} of the case's measures were read on them.`
       : "No images yet: nothing of this case was read on them. Take in a folder, a zip file or single images.";
   }
 

@@ -35,6 +35,13 @@ export class Importing {
     holder.replaceChildren(html("h2", {}, "Take images in"), drop, this.bar, this.stop, this.told);
   }
 
+  /** Take up an import that waits for answers since before the page was opened. */
+  resume(said: ImportSaid): void {
+    this.current = { name: said.name, away: new AbortController() };
+    this.show(true);
+    this.question(said);
+  }
+
   private chooser(id: string, words: string, more: Record<string, boolean>): HTMLElement[] {
     const input = html("input", { type: "file", id: `import-${id}`, class: "unseen", ...more });
     input.addEventListener("change", () => {

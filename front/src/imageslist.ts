@@ -32,7 +32,7 @@ export function drawAside(holder: HTMLElement, board: ImagesBoard, remove: (id: 
       sure = true;
       button.textContent = `${words}: press again`;
     });
-    return html("li", {}, `${one.pictures} pictures. `, button);
+    return html("li", {}, `${one.pictures} ${one.pictures === 1 ? "picture" : "pictures"}. `, button);
   });
   holder.replaceChildren(
     ...(reasons.length ? [html("h2", {}, "Set aside"), html("ul", { class: "aside-list" }, ...reasons.map((words) => html("li", {}, words)))] : []),
@@ -42,7 +42,8 @@ export function drawAside(holder: HTMLElement, board: ImagesBoard, remove: (id: 
 /** What must always stand over a picture: side, slice, scale, what is odd. */
 export function drawHead(holder: HTMLElement, board: ImagesBoard, one: SeriesSaid, index: number): void {
   const side = board.side.toUpperCase();
-  const named = one.side.length ? one.side.join(", ") : "no file names the side; it was confirmed by hand at import";
+  const tagged = one.side.some((words) => words.includes("laterality tag"));
+  const named = one.side.length ? `${one.side.join(", ")}${tagged ? "" : "; confirmed by hand at import"}` : "no file names the side; it was confirmed by hand at import";
   const scale = one.scale === "patient" ? "scale in the patient's plane" : `scale: ${one.scale} (${one.scale_words})`;
   holder.replaceChildren(
     html("p", { class: `side-check ${one.side_fits ? "" : "wrong"}` }, html("b", {}, side), one.side_fits ? ` ${one.side.length ? "✓" : "?"} ${named}` : ` ⚠ contradicted: ${named}`),

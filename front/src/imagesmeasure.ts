@@ -236,7 +236,7 @@ export class Measure {
       return { why, row: html("li", {}, button, why ? html("small", {}, why) : null) };
     });
     const free = rows.filter((one) => !one.why);
-    const outline = html("button", { type: "button", class: "guide-button", id: "guide-outline", disabled: !this.series?.step }, "Outline of the tear over slices");
+    const outline = html("button", { type: "button", class: "guide-button", id: "guide-outline" }, "Outline of the tear over slices");
     outline.addEventListener("click", () => this.events.outline());
     const bone = html("button", { type: "button", class: "guide-button", id: "guide-bone" }, "Bone from CT: head, shaft, chart");
     bone.addEventListener("click", () => this.events.bone());
@@ -244,7 +244,7 @@ export class Measure {
       html("h2", {}, "Measures on this picture"),
       this.series?.can_measure === "cannot be measured" ? html("p", { class: "stop-words" }, html("b", {}, "Cannot be measured. "), `${this.series.scale_words[0]?.toUpperCase()}${this.series.scale_words.slice(1)}.`) : html("p", { class: "note" }, this.series ? `This series gives ${this.series.can_measure}.` : "Choose a series first."),
       ...this.scaling(),
-      html("ul", { class: "guides" }, ...free.map((one) => one.row), html("li", {}, outline), this.series?.modality === "CT" && this.series.step ? html("li", {}, bone) : null),
+      html("ul", { class: "guides" }, ...free.map((one) => one.row), this.series?.modality === "MR" && this.series.step ? html("li", {}, outline) : null, this.series?.modality === "CT" && this.series.step ? html("li", {}, bone) : null),
       html("details", {}, html("summary", {}, `${rows.length - free.length} measures not on this picture`), html("ul", { class: "guides" }, ...rows.filter((one) => one.why).map((one) => one.row))),
     ];
   }
@@ -275,7 +275,7 @@ export class Measure {
     const set = (mark: MarkSaid): string => {
       const held = mark.corners === 1 ? this.round()[mark.name]?.length : this.clicks[mark.name]?.length;
       if (!held) return mark === now ? "Click it on the picture." : "";
-      return mark.corners === 1 ? "Set." : `${held} of ${mark.corners} corners or more.`;
+      return mark.corners === 1 ? "Set." : `${held} set; ${mark.corners} or more are needed.`;
     };
     const outline = now && now.corners > 1 && (this.clicks[now.name]?.length ?? 0) >= now.corners ? [this.button("close-outline", this.isOutline(now) ? "Close this outline" : "Enough marks here", () => this.close(now))] : [];
     const follow = html("input", { type: "checkbox", id: "follow-edge", checked: this.follow });

@@ -16,7 +16,7 @@ export function drawReading(said: ReadingSaid): HTMLElement[] {
   return [
     html("p", { class: "value", id: "live-value" }, valueWords(said), said.answer ? `: ${said.answer}` : "", said.rounds > 1 ? ` (mean of ${said.rounds} rounds)` : ""),
     html("table", { class: "parts" }, html("caption", {}, `What its spread is made of, SD${said.unit ? ` in ${said.unit}` : ""}`),
-      html("tbody", {}, ...said.parts.map((part) => row(part.words, part.sd)),
+      html("tbody", {}, ...said.parts.filter((part) => part.sd > 0).map((part) => row(part.words, part.sd)),
         said.reader_sd === null ? null : row(said.reader_sd > said.own_sd ? "published readers: larger, so it stands" : "published readers", said.reader_sd, "readers"))),
     html("p", { class: "note" }, `${said.method[0]?.toUpperCase()}${said.method.slice(1)}.`),
     ...said.warnings.map((words) => html("p", { class: "caution-words" }, `Caution: ${words}.`)),

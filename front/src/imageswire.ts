@@ -135,6 +135,7 @@ export interface ImagesBoard {
   redo: string | null;
   series: SeriesSaid[];
   imports: { id: string; pictures: number; aside: string[]; confirmed: string[] }[];
+  asking: ImportSaid | null;
   guides: GuideSaid[];
   drawings: Record<string, Record<string, Pixel[]>>;
   readings: TakenSaid[];

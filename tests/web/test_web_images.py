@@ -98,6 +98,7 @@ def test_nothing_is_kept_before_a_person_has_answered(one: Door, data: Path, exa
     key = one.open()
     path = lay(one, key, {**read(exam.mr[0]), "DOE^JANE.txt": b"no image"})
     said = waited(one, path)
+    assert one.get(f"/api/cases/{key}/images").json()["asking"] == said
     assert [words.split(" to compare")[0] for words in said["asks"]] == [
         f"the case has no {what}" for what in ("name", "identifier", "birth date")
     ]
@@ -156,7 +157,10 @@ def test_a_zip_is_unpacked_and_a_stopped_import_leaves_nothing(one: Door, data: 
     with zipfile.ZipFile(packed, "w") as archive:
         for file in exam.mr[:3]:
             archive.write(file, f"../{file.name}")
+    older = lay(one, key, {"exam.zip": packed.getvalue()})
+    assert waited(one, older)["state"] == "asking"
     path = lay(one, key, {"exam.zip": packed.getvalue()})
+    assert one.get(older).json()["state"] == "stopped"
     assert waited(one, path)["count"] == 3
     assert one.post(f"{path}/stop").json()["state"] == "stopped"
     assert one.post(f"{path}/answer", json={}).status_code == 422

@@ -135,7 +135,7 @@ class ImagesDesk:
         return found
 
     def new_import(self, case: str, board: Board) -> Import:
-        """Begin an import into a case; its files are laid down next."""
+        """Begin an import into a case; its files are laid down next. One under way in that case is stopped."""
         first = board.imports[0] if board.imports else None
         wanted = Wanted(
             case,
@@ -145,6 +145,10 @@ class ImagesDesk:
             bytes.fromhex(first.key) if first else secrets.token_bytes(SECRET),
         )
         job = Import(self.store.fresh(), wanted, self.store)
+        with self._lock:
+            unfinished = [one for one in self._jobs.values() if one.wanted.case == case]
+        for one in unfinished:
+            one.stop()
         with self._lock:
             self._jobs[job.name] = job
             while len(self._jobs) > JOBS:
@@ -158,6 +162,11 @@ class ImagesDesk:
         if found is None or found.wanted.case != case:
             raise Refusal(404, "there is no such import; begin it again")
         return found
+
+    def asking(self, case: str) -> Import | None:
+        """The import of a case that waits for a person's answer."""
+        with self._lock:
+            return next((one for one in self._jobs.values() if one.wanted.case == case and one.state == "asking"), None)
 
     def keep(self, job: Import, taken: ImageImport) -> None:
         """Write down in the case what was taken in."""

@@ -94,7 +94,7 @@ class Import:
         threading.Thread(target=self._run, args=(run,), daemon=True).start()
 
     def stop(self) -> None:
-        """Stop it; what was laid down is removed."""
+        """Stop it unless it has ended; what was laid down is removed."""
         self._stop.set()
         if self.state in {"filling", "asking"}:
             self._end("stopped", STOPPED)

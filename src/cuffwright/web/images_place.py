@@ -54,6 +54,7 @@ def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
             for one in board.imports
             if not one.dropped
         ],
+        "asking": import_view(asking) if (asking := desk.asking(key)) else None,
         "guides": guides_view(),
         "drawings": drawings_view(),
         "readings": readings_view(board, shelf),

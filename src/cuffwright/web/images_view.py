@@ -11,6 +11,9 @@ from cuffwright.imaging.slice_plane import Vector, letters
 from cuffwright.web.images_desk import Shelf
 from cuffwright.web.images_import import Import
 
+NO_DATE = "it carries no date"
+"""What every stripped picture says of itself; the page says once that dates are removed."""
+
 OPPOSITE = dict(zip("LRPAHF", "RLAPFH", strict=True))
 
 
@@ -37,7 +40,7 @@ def _series(number: int, one: Series, side: Side) -> dict[str, Any]:
         "space": first.frame_of_reference_uid,
         "can_measure": one.can_measure,
         "guides": list(possible(one.modality, one.plane)),
-        "notes": list(one.notes),
+        "notes": [note for note in one.notes if note != NO_DATE],
         "side": sorted(f"{said} by its {source}" for source, said in clues.items()),
         "side_fits": all(said == side for said in clues.values()),
         "pictures": [_picture(picture) for picture in one.pictures],
