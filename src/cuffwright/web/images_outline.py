@@ -137,4 +137,4 @@ def still_there(sheet: CaseSheet, readings: tuple[ImageReading, ...]) -> dict[st
         return None
     told: dict[str, Any] = json.loads(held.whole)["outline"]
     radius = sheet.footprint.head_radius_mm
-    return told if radius is not None and radius.value == told["radius"] else None
+    return told if radius is not None and radius.value == told.get("radius") else None

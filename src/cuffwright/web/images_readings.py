@@ -29,7 +29,7 @@ from cuffwright.web.images_orders import (
     MeasureOrder,
     OutlineOrder,
 )
-from cuffwright.web.images_outline import accepted_outline, outline_view, outlined
+from cuffwright.web.images_outline import accepted_outline, outline_view, outlined, still_there
 from cuffwright.web.measures import WORDS
 from cuffwright.web.refusal import Refusal
 
@@ -51,7 +51,9 @@ ImagesHere = Annotated[ImagesDesk, Depends(the_images)]
 def readings_view(board: Board, shelf: Shelf) -> list[dict[str, Any]]:
     """The accepted readings, each with where its picture stands, its marks, and whether its fields still hold it."""
     known = dict(board.sheet.measurements())
-    return [_reading(one, shelf, known) for one in board.stand.readings]
+    listed = [_reading(one, shelf, known) for one in board.stand.readings]
+    outline = still_there(board.sheet, board.stand.readings)
+    return [{**one, "standing": one["standing"] and (one["outline"] is None or outline is not None)} for one in listed]
 
 
 def standing_fields(board: Board) -> set[str]:
