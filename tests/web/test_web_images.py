@@ -14,8 +14,12 @@ import pydicom
 import pytest
 
 from cuffwright.anatomy.chart import FootprintChart
+from cuffwright.imaging.measures.all_guides import guide
+from cuffwright.imaging.measures.reading import read_off
 from cuffwright.imaging.phantom.truth import truth
 from cuffwright.imaging.phantom.writing import BIRTH, INVENTED, PATIENT_ID
+from cuffwright.imaging.picture import read_picture
+from cuffwright.web.images_given import Given, give
 from cuffwright.web.images_index import pictures_in
 from tests.web.door import Door, opened
 from tests.web.invented_exam import Exam, nearest, pixel_of, write_exam
@@ -289,6 +293,23 @@ def test_a_reading_lands_in_the_case_and_undo_takes_it_out(one: Door, exam: Exam
     assert one.give(measured, "undo").json()["undo"] == before["undo"]
     assert "images?reading" not in one.get(f"/cases/{measured}/tear").text
     assert one.give(measured, "redo").status_code == 200
+
+
+def test_the_program_gives_an_examination_once(one: Door, exam: Exam) -> None:
+    """As the demonstration does: files taken in, a reading on its stripped picture; a second time nothing changes."""
+    key, state = one.open(), one.app.state
+    picture = read_picture(exam.mr[20])
+    rounds = [{"front": ((30.0, 30.0),), "back": ((42.0, 30.0),)}]
+    reading = read_off(guide("tear_width"), picture, rounds, state.images.book, step_mm=3.0)
+    given = Given(exam.mr, (reading,))
+    give(key, given, state.cases, state.images)
+    said = one.get(f"/api/cases/{key}/images").json()
+    assert [(r["name"], r["standing"], r["value"]) for r in said["readings"]] == [("tear_width", True, reading.value)]
+    shown = said["series"][said["readings"][0]["spot"]["series"]]["pictures"][said["readings"][0]["spot"]["index"]]
+    assert shown["image"] != picture.sop_instance_uid
+    assert shown["name"] in one.get(f"/cases/{key}/tear").text
+    give(key, given, state.cases, state.images)
+    assert one.get(f"/api/cases/{key}/images").json() == said
 
 
 def test_the_report_names_the_reading_and_its_image(one: Door, exam: Exam, measured: str) -> None:
