@@ -4,7 +4,7 @@ import { drawing, steps } from "./imagesdrawing";
 import { drawReading } from "./imagesreading";
 import { ScalePanel } from "./imagesscale";
 import type { LineShown, MarkShown } from "./imagesmarks";
-import type { GuideSaid, ImagesBoard, MarkSaid, MeasureWish, Pixel, PictureSaid, ReadingSaid, Round, SeriesSaid } from "./imageswire";
+import type { GuideSaid, ImagesBoard, MarkSaid, MeasureWish, Pixel, PictureSaid, ReadingSaid, Round, ScaleSaid, SeriesSaid, TakenSaid } from "./imageswire";
 import { Latest } from "./latest";
 import { ask } from "./wire";
 
@@ -49,8 +49,18 @@ export class Measure {
     const other = this.picture?.image !== picture.image;
     const projection = PROJECTIONS.includes(series.modality) && series !== this.series;
     [this.series, this.picture] = [series, picture];
-    if (other && projection) this.scale.scale = null;
+    if (other && projection) this.scale.scale = this.keptScale(series, picture);
     this.draw();
+  }
+
+  /** The scale with which a reading was taken on this picture before. */
+  private keptScale(series: SeriesSaid, picture: PictureSaid): ScaleSaid | null {
+    const here = (one: TakenSaid): boolean => one.spot !== null && this.board.series[one.spot.series] === series && series.pictures[one.spot.index] === picture;
+    const kept = [...this.board.readings].reverse().find((one) => one.scale && here(one))?.scale;
+    if (!kept) return null;
+    if (kept.drawn_px > 0) return { kind: "object", known: kept.known, start: kept.start, end: kept.end, known_mm: kept.known_mm };
+    const factor = Number(((series.spacing[0] ?? 0) / kept.scale.row_mm).toFixed(6));
+    return { kind: "magnification", known: kept.known, factor, sd: Number((kept.relative_sd * factor).toFixed(6)) };
   }
 
   choose(guide: GuideSaid | null): void {

@@ -110,6 +110,9 @@ export interface BoneSaid {
   cannot_know: string[];
 }
 
+/** A scale as it was kept with a reading. */
+export interface ScaleKept { known: string; known_mm: number; start: Pixel; end: Pixel; drawn_px: number; relative_sd: number; scale: { row_mm: number } }
+
 export interface TakenSaid {
   name: string;
   title: string;
@@ -123,6 +126,7 @@ export interface TakenSaid {
   rounds: Round[];
   marks: OutlineWish | null;
   outline: OutlineSaid | null;
+  scale: ScaleKept | null;
   bone: BoneSaid | null;
   bone_marks: BoneWish | null;
 }

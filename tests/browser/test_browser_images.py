@@ -149,6 +149,29 @@ def test_a_screen_shot_is_plainly_no_measure(images: Page) -> None:
     expect(images.locator("#measure .guide-button:not(:disabled)")).to_have_count(0)
 
 
+@pytest.mark.req("REQ-193")
+def test_a_stated_magnification_is_kept_with_its_reading(images: Page, server: Server, key: str) -> None:
+    """Without a scale the interval is not offered; with one stated it is read, and the scale stands after a reload."""
+    open_series(images, "DX, 1 picture")
+    interval = images.locator("#guide-acromiohumeral_interval")
+    expect(interval).to_be_disabled()
+    images.locator(".scale-panel summary").click()
+    images.locator("#scale-known").fill("distances of the room")
+    images.locator("#scale-factor").fill("1.1")
+    images.locator("#scale-sd").fill("0.02")
+    images.get_by_role("button", name="State the magnification").click()
+    interval.click()
+    box = images.locator(".stack-view").bounding_box()
+    assert box
+    for up in (60, 30):
+        images.mouse.click(box["x"] + box["width"] / 2, box["y"] + box["height"] / 2 - up)
+    expect(images.locator(".parts")).to_contain_text("the scale itself")
+    images.locator("#measure-accept").click()
+    expect(images.locator("#taken-acromiohumeral_interval")).to_be_visible()
+    images.goto(f"{server.address}/cases/{key}/images?reading=acromiohumeral_interval")
+    expect(images.locator(".scale-said")).to_have_text("Scale: magnification 1.1, SD 0.02 (distances of the room).")
+
+
 def test_images_fits_both_widths(images: Page, tmp_path: Path) -> None:
     """Nothing runs out of the page sideways at 1440 and at 1024 px."""
     for width in (1440, 1024):

@@ -16,7 +16,7 @@ from cuffwright.imaging.phantom.body import InventedBody, InventedTear, mean_sho
 from cuffwright.imaging.phantom.tomography import Scan, write_ct
 from cuffwright.imaging.phantom.writing import Study
 
-SCAN = Scan(pixels=100, pixel_mm=1.1, step_mm=2.0, above_mm=40, below_mm=72)
+SCAN = Scan(pixels=88, pixel_mm=1.2, step_mm=2.2, above_mm=38, below_mm=66)
 LEVEL = 200.0
 
 
