@@ -162,6 +162,25 @@ def test_the_program_gives_an_examination_once(one: Door, exam: Exam) -> None:
     assert one.get(f"/api/cases/{key}/images").json() == said
 
 
+def test_what_fills_no_field_stands_in_the_tear_sheet_too(one: Door, exam: Exam) -> None:
+    """The acromial index has no field: kept, it is listed in Tear with its value and a link; so is a tangent sign."""
+    key = one.open()
+    assert take(one, key, read(exam.film, *exam.mr[:6]))["state"] == "done"
+    film, slices = series(one, key, "DX", 1), series(one, key, "MR", 6)
+    index = {"top": [[60, 40]], "bottom": [[60, 60]], "acromion": [[40, 30]], "humerus": [[30, 45]]}
+    sign = {"coracoid": [[20, 30]], "spine": [[60, 30]], "muscle": [[40, 45]], "fossa": [[40, 50]]}
+    for name, shown, marked in (("acromial_index", film, index), ("tangent_sign", slices, sign)):
+        order = {"guide": name, "image": shown["pictures"][0]["image"], "rounds": [marked]}
+        order |= {"id": f"take-{len(name)}-beside", "expected": one.board(key)["seq"]}
+        kept = one.post(f"/api/cases/{key}/images/readings", json=order)
+        assert kept.status_code == 200, kept.text
+    sheet = one.get(f"/cases/{key}/tear").text
+    assert f"{20 / 30:.3f}" in sheet
+    assert f'/cases/{key}/images?reading=acromial_index"' in sheet
+    assert f'/cases/{key}/images?reading=muscle.tangent_positive"' in sheet
+    assert "Tangent sign" in sheet
+
+
 def test_the_report_names_the_reading_and_its_image(one: Door, exam: Exam, measured: str) -> None:
     """Read by pydicom alone: a comprehensive report whose number is the reading and whose image is the stripped one."""
     taken(one, measured, exam, "take-to-report")

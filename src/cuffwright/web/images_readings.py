@@ -50,19 +50,32 @@ ImagesHere = Annotated[ImagesDesk, Depends(the_images)]
 
 def readings_view(board: Board, shelf: Shelf) -> list[dict[str, Any]]:
     """The accepted readings, each with where its picture stands, its marks, and whether its fields still hold it."""
-    known = dict(board.sheet.measurements())
-    listed = [_reading(one, shelf, known) for one in board.stand.readings]
+    listed = [_reading(one, shelf, board) for one in board.stand.readings]
     outline = still_there(board.sheet, board.stand.readings)
     return [{**one, "standing": one["standing"] and (one["outline"] is None or outline is not None)} for one in listed]
 
 
 def standing_fields(board: Board) -> set[str]:
     """The fields of the case whose value is the one an accepted reading gave."""
-    known = dict(board.sheet.measurements())
-    return {path for one in board.stand.readings for path, value in one.fills if known.get(path, value) == value}
+    held = board.sheet.value_at
+    return {path for one in board.stand.readings for path, value in one.fills if held(path) == value}
 
 
-def _reading(one: ImageReading, shelf: Shelf, known: dict[str, Any]) -> dict[str, Any]:
+def beside_the_case(board: Board) -> list[dict[str, str]]:
+    """The accepted readings that fill no field, in words."""
+    return [
+        {"name": one.name, "title": one.title, "value": f"{one.value:g}{_unit(one)}, SD {one.sd:g}{_unit(one)}"}
+        for one in board.stand.readings
+        if not one.fills
+    ]
+
+
+def _unit(one: ImageReading) -> str:
+    unit = UNITS.get(one.unit, one.unit)
+    return unit if unit in ("", "°") else f" {unit}"
+
+
+def _reading(one: ImageReading, shelf: Shelf, board: Board) -> dict[str, Any]:
     spot = shelf.spot(one.image, one.frame)
     told = json.loads(one.whole)
     return {
@@ -73,7 +86,7 @@ def _reading(one: ImageReading, shelf: Shelf, known: dict[str, Any]) -> dict[str
         "unit": UNITS.get(one.unit, one.unit),
         "fills": [WORDS[path][0] if path in WORDS else path for path, _ in one.fills],
         "fields": [path for path, _ in one.fills],
-        "standing": all(known.get(path, value) == value for path, value in one.fills),
+        "standing": all(board.sheet.value_at(path) == value for path, value in one.fills),
         "spot": {"series": spot.series, "index": spot.index} if spot else None,
         "rounds": told["reading"]["rounds"] if "reading" in told else [],
         "marks": told.get("marks"),

@@ -26,7 +26,7 @@ def access_lacks(board: Board) -> list[str]:
 def readable(sheet: CaseSheet) -> dict[str, Any]:
     """What images can tell of this case, by field, and what is known of it."""
     fields = [guide.field for guide in GUIDES.values() if guide.field]
-    return {path: getattr(getattr(sheet, path.split(".")[0]), path.split(".")[1]) for path in fields}
+    return {path: sheet.value_at(path) for path in fields}
 
 
 def missing(board: Board) -> dict[str, int]:

@@ -4,7 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse
 
 from cuffwright.web.desk import CasesHere
-from cuffwright.web.images_readings import standing_fields
+from cuffwright.web.images_readings import beside_the_case, standing_fields
 from cuffwright.web.lacking import missing
 from cuffwright.web.measures import measures
 from cuffwright.web.rendering import HERE, page
@@ -37,6 +37,7 @@ def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
         rows=measures(sheet),
         tear=sheet.tear,
         seen=standing_fields(board),
+        beside=beside_the_case(board),
     )
 
 
