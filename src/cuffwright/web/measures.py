@@ -22,7 +22,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "biceps.torn_share": ("Torn share of the biceps", "advice about the biceps"),
     "subscapularis.height_mm": ("Height of the subscapularis tear", "a repair of the subscapularis"),
     "muscle.occupation_ratio": ("Occupation ratio of the supraspinatus", "the odds of a re-tear"),
-    "muscle.tangent_positive": ("Tangent sign of the supraspinatus", "the odds of a re-tear"),
+    "muscle.tangent_positive": ("Tangent sign of the supraspinatus", "one of the reasons against a repair"),
     "footprint.head_radius_mm": ("Radius of the head", "the chart to this patient's size; a published mean stands in"),
     "footprint.ap_mm": ("Footprint, front to back", "the chart to this patient's size; a published mean stands in"),
     "footprint.ml_mm": ("Footprint, joint to wall", "the chart to this patient's size; a published mean stands in"),
