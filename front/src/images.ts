@@ -55,7 +55,7 @@ export class Images {
     document.addEventListener("keydown", (event) => this.pressed(event));
     this.renew();
     const asked = new URLSearchParams(location.search).get("reading");
-    const reading = this.board.readings.find((one) => one.name === asked || one.fields.includes(asked ?? ""));
+    const reading = [...this.board.readings].reverse().find((one) => one.name === asked || one.fields.includes(asked ?? ""));
     if (reading?.spot) await this.again(reading);
     else if (this.board.series[0]) await this.open(this.board.series[0]);
   }
@@ -232,7 +232,7 @@ export class Images {
   private verdict(): void {
     const pictures = this.board.series.reduce((sum, one) => sum + one.pictures.length, 0);
     const aside = this.board.imports.reduce((sum, one) => sum + one.aside.length, 0);
-    const given = this.board.readings.filter((one) => one.fields.length && one.standing).length;
+    const given = this.board.read.length;
     place("verdict").textContent = pictures
       ? `${pictures} ${pictures === 1 ? "picture" : "pictures"} in ${this.board.series.length} series${aside ? `, ${aside} ${aside === 1 ? "file" : "files"} set aside` : ""}. ${given} of the case's measures were read on them.`
       : "No images yet: nothing of this case was read on them. Take in a folder, a zip file or single images.";

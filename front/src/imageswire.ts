@@ -143,6 +143,8 @@ export interface ImagesBoard {
   guides: GuideSaid[];
   drawings: Record<string, Record<string, Pixel[]>>;
   readings: TakenSaid[];
+  /** The fields of the case that hold what an accepted reading gave. */
+  read: string[];
 }
 
 export interface ImportSaid {

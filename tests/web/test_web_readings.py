@@ -264,6 +264,7 @@ def test_an_outline_from_slices_gives_width_front_and_retraction(one: Door, exam
     assert kept.status_code == 200, kept.text
     assert one.board(measured)["outline"]["outline"] == answer.json()["outline"]
     assert not readings(one, measured)["tear_width"]["standing"]
+    assert {"tear.width_mm", "tear.front_mm"} <= set(one.get(f"/api/cases/{measured}/images").json()["read"])
 
 
 def test_bone_from_ct_gives_the_radius_of_the_head(one: Door, exam: Exam, measured: str) -> None:

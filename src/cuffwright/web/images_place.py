@@ -12,7 +12,7 @@ from cuffwright.web.desk import CasesHere
 from cuffwright.web.images_desk import Shelf, Spot
 from cuffwright.web.images_measuring import drawings_view, guides_view
 from cuffwright.web.images_orders import Answers
-from cuffwright.web.images_readings import ImagesHere, readings_view
+from cuffwright.web.images_readings import ImagesHere, readings_view, standing_fields
 from cuffwright.web.images_view import import_view, series_view
 from cuffwright.web.lacking import missing
 from cuffwright.web.refusal import Refusal
@@ -58,6 +58,7 @@ def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
         "guides": guides_view(),
         "drawings": drawings_view(),
         "readings": readings_view(board, shelf),
+        "read": sorted(standing_fields(board)),
     }
 
 
