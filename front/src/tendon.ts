@@ -1,8 +1,9 @@
 // The tendon, translucent: whole beside the tear, reduced to its place within it, the torn edge where it was found.
 import { svg } from "./draw";
+import type { OutlineSaid } from "./imageswire";
 import type { RepairMap } from "./map";
 
-export function drawTendon(map: RepairMap): void {
+export function drawTendon(map: RepairMap, outline: OutlineSaid | null): void {
   const { strip, retraction, groove } = map.chart;
   const [, u1, v0] = map.extent();
   const end = strip.front + strip.width;
@@ -20,9 +21,23 @@ export function drawTendon(map: RepairMap): void {
     svg("path", { class: "tear-limb", d: map.path([[end, v0], [end, strip.edge]]) }),
     svg("path", { class: "tendon-edge", d: map.path([[strip.front, strip.edge], [end, strip.edge]]) }),
   ];
-  if (retraction !== null) parts.push(...torn(map, strip.edge - retraction));
+  if (outline) parts.push(...outlined(map, outline));
+  else if (retraction !== null) parts.push(...torn(map, strip.edge - retraction));
   map.layer.tendon.replaceChildren(...parts);
   map.layer.tendon.setAttribute("clip-path", "url(#map-window)");
+}
+
+/** The edge as outlined on the patient's slices, with the band that holds it in 9 of 10 draws. */
+function outlined(map: RepairMap, { outline, sd_u: spread }: OutlineSaid): SVGElement[] {
+  const half = outline.length / 2;
+  const wider = (sign: number): [number, number][] => outline.map(([u, v], i) => [u + (i < half ? -sign : sign) * 1.64 * spread[i]!, v]);
+  const band = map.path(wider(1), true) + map.path(wider(-1), true);
+  const [x, y] = map.at(map.chart.strip.front + map.chart.strip.width / 2, map.extent()[2]);
+  return [
+    svg("path", { class: "torn-band", "fill-rule": "evenodd", d: band }),
+    svg("path", { class: "torn-edge", d: map.path(outline, true) }),
+    svg("text", { class: "torn-words", x, y: y + 15, "text-anchor": "middle" }, "torn edge from slices, dashed, with its band"),
+  ];
 }
 
 function torn(map: RepairMap, v: number): SVGElement[] {

@@ -1,5 +1,7 @@
 // What the server says and how it is asked: the shapes of its answers, one request function, one kind of failure.
 
+import type { OutlineSaid } from "./imageswire";
+
 export interface Anchor { name: string; row: "medial" | "lateral"; u: number; v: number; z: number; implant: string }
 export interface Hole { name: string; u: number; v: number }
 export interface Stitch {
@@ -108,6 +110,7 @@ export interface Board {
   labels: Record<string, string>;
   chart: Chart | null;
   hold: Hold | null;
+  outline: OutlineSaid | null;
 }
 
 export interface PatternShown { name: string; title: string; layout: Layout | null; refused: string | null }

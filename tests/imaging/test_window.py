@@ -4,10 +4,12 @@ import numpy as np
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
+from pydicom.dataset import Dataset
+from pydicom.pixels.processing import apply_windowing
 
 from cuffwright.case.errors import ImageError
 from cuffwright.imaging.picture import read_picture, read_stored
-from cuffwright.imaging.window import Window, linear, linear_exact, modality_values, render
+from cuffwright.imaging.window import Window, linear, linear_exact, modality_values, render, sigmoid
 
 
 @pytest.mark.parametrize(
@@ -93,9 +95,15 @@ def test_a_picture_without_window_is_drawn_over_its_range_and_says_so(altered):
 
 
 def test_unknown_functions_and_impossible_windows_are_refused(real):
-    """SIGMOID is not drawn; a linear window is at least 1 wide, an exact one above 0."""
+    """A function the standard does not name is not drawn; a linear window is at least 1 wide, an exact one above 0."""
     picture = read_picture(real("MR2_UNCR.dcm"))
-    for window in (Window(0, 10, "SIGMOID"), Window(0, 0.5), Window(0, 0, "LINEAR_EXACT"), Window(0, float("nan"))):
+    for window in (
+        Window(0, 10, "OTHER"),
+        Window(0, 0, "SIGMOID"),
+        Window(0, 0.5),
+        Window(0, 0, "LINEAR_EXACT"),
+        Window(0, float("nan")),
+    ):
         with pytest.raises(ImageError):
             render(picture, window)
 
@@ -118,3 +126,14 @@ def test_windows_rise_and_stay_in_range(centre, width, values):
         assert grey.min() >= 0
         assert grey.max() <= 255
     assert linear(np.array([centre - 0.6, centre - 0.4]), centre, 1).tolist() == [0, 255]
+
+
+def test_the_smooth_window_is_that_of_the_standards_reference_reader():
+    """SIGMOID equals pydicom's own reading of PS3.3, C.11.2.1.3.1, and is half way at the centre."""
+    values = np.linspace(-500.0, 500.0, 41)
+    dataset = Dataset()
+    dataset.WindowCenter, dataset.WindowWidth, dataset.VOILUTFunction = 40, 300, "SIGMOID"
+    dataset.PhotometricInterpretation, dataset.BitsStored, dataset.PixelRepresentation = "MONOCHROME2", 8, 0
+    dataset.RescaleSlope, dataset.RescaleIntercept = 1, 0
+    assert sigmoid(values, 40, 300) == pytest.approx(apply_windowing(values, dataset))
+    assert sigmoid(np.array([40.0]), 40, 300) == pytest.approx(127.5)

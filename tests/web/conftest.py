@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tests.web.door import Door, opened
+from tests.web.invented_exam import Exam, write_exam
 from tests.web.quick_course import QUICK
 
 
@@ -14,3 +15,9 @@ def door(tmp_path: Path) -> Iterator[Door]:
     """An app over an empty folder."""
     with opened(tmp_path / "cases", QUICK) as one:
         yield one
+
+
+@pytest.fixture(scope="session")
+def exam(tmp_path_factory: pytest.TempPathFactory) -> Exam:
+    """The invented examination of a right shoulder, written once a run."""
+    return write_exam(tmp_path_factory.mktemp("exam"))

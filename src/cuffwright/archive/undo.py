@@ -14,7 +14,7 @@ from cuffwright.case.errors import ArchiveError
 UNDO = "undo"
 """The kind of an event that cancels another."""
 
-PERMANENT = frozenset({"case.opened"})
+PERMANENT = frozenset({"case.opened", "images.taken", "images.dropped"})
 """Kinds that cannot be undone."""
 
 

@@ -1,8 +1,8 @@
 """The case sheet: everything known before a plan is made."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass, field, fields, is_dataclass
-from typing import Literal
+from dataclasses import dataclass, field, fields, is_dataclass, replace
+from typing import Any, Literal
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Identity
@@ -67,3 +67,24 @@ class CaseSheet:
             for item in fields(value):
                 if "Measurement" in str(item.type):
                     yield f"{part.name}.{item.name}", getattr(value, item.name)
+
+    def value_at(self, path: str) -> Any:
+        """What the field ``path`` holds, such as ``tear.width_mm``; raises CaseError when there is no such field."""
+        part, _, name = path.partition(".")
+        holder = getattr(self, part, None)
+        if not is_dataclass(holder) or isinstance(holder, type) or name not in {item.name for item in fields(holder)}:
+            raise CaseError(f"the case has no field {path}; see docs/case_file.md for those it has")
+        return getattr(holder, name)
+
+    def with_value(self, path: str, value: Measurement | bool) -> "CaseSheet":
+        """The sheet with another value in the field ``path``, such as ``tear.width_mm``; nothing else is changed.
+
+        Raises
+        ------
+        CaseError
+            When there is no such field, or it cannot hold the value.
+        """
+        self.value_at(path)
+        part, _, name = path.partition(".")
+        changed: dict[str, Any] = {part: replace(getattr(self, part), **{name: value})}
+        return replace(self, **changed)

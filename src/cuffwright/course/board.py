@@ -10,10 +10,12 @@ from functools import reduce
 from typing import Any
 
 from cuffwright.case.errors import CaseError
+from cuffwright.case.image_reading import ImageImport, ImageReading
 from cuffwright.case.layout import Anchor, Hole, Layout
 from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
+from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken, filled, with_reading, without_pictures
 
 
 @dataclass(frozen=True)
@@ -120,6 +122,9 @@ Change = (
     | HolePlaced
     | ArmSet
     | PortalPlaced
+    | ImagesTaken
+    | ImagesDropped
+    | ReadingTaken
     | Undone
     | Redone
     | ArchivedCase
@@ -132,13 +137,16 @@ Change = (
 class Stand:
     """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived.
 
-    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved.
+    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
+    with what was read off images (None before a reading was accepted), ``readings`` are those accepted.
     """
 
     layout: Layout | None = None
     archived: bool = False
     arm: Pose | None = None
     portals: tuple[PortalPlace, ...] = ()
+    sheet: CaseSheet | None = None
+    readings: tuple[ImageReading, ...] = ()
 
     @property
     def approach(self) -> Approach:
@@ -157,12 +165,21 @@ class Step:
 
 @dataclass(frozen=True)
 class Board:
-    """What stands now: the sheet, the layout, whether it is archived, and the way back and forth."""
+    """What stands now: the sheet, the layout, whether it is archived, and the way back and forth.
 
-    sheet: CaseSheet
+    ``opened`` is the sheet the case was opened with, ``imports`` are the images taken in, which undo leaves alone.
+    """
+
+    opened: CaseSheet
     stand: Stand = field(default_factory=Stand)
     past: tuple[Step, ...] = ()
     future: tuple[Step, ...] = ()
+    imports: tuple[ImageImport, ...] = ()
+
+    @property
+    def sheet(self) -> CaseSheet:
+        """The sheet that stands: as opened, with what was read off images."""
+        return self.stand.sheet or self.opened
 
     @property
     def layout(self) -> Layout | None:
@@ -212,6 +229,8 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, "arm set", arm=pose)
         case PortalPlaced(place):
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
+        case ImagesTaken() | ImagesDropped() | ReadingTaken():
+            return _imaged(board, change)
         case Undone():
             return _undone(board)
         case Redone():
@@ -290,6 +309,18 @@ def _change(
 def _stepped(board: Board, words: str, **changed: Any) -> Board:
     stand = replace(board.stand, **changed)
     return replace(board, stand=stand, past=(*board.past, Step(words, board.stand, stand)), future=())
+
+
+def _imaged(board: Board, change: ImagesTaken | ImagesDropped | ReadingTaken) -> Board:
+    match change:
+        case ImagesTaken(taken):
+            return replace(board, imports=(*board.imports, taken), future=())
+        case ImagesDropped(gone):
+            return replace(board, imports=without_pictures(board.imports, gone), future=())
+        case ReadingTaken(reading):
+            readings = with_reading(board.stand.readings, reading)
+            words = f"reading: {reading.title}"
+            return _stepped(board, words, sheet=filled(board.sheet, reading), readings=readings)
 
 
 def _undone(board: Board) -> Board:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 from numpy.typing import NDArray
 from pydicom.pixels.processing import apply_color_lut, apply_modality_lut, apply_voi
+from scipy.special import expit
 
 from cuffwright.case.errors import ImageError
 from cuffwright.imaging.header import Header, quiet
@@ -70,6 +71,19 @@ def linear_exact(
     if not width > 0:
         raise ImageError(f"an exact linear window must be wider than 0, not {width:g}; choose another window")
     return np.clip(((values - centre) / width + 0.5) * (high - low) + low, low, high)
+
+
+def sigmoid(values: NDArray[np.floating], centre: float, width: float, low: float = 0.0, high: float = WHITE) -> Floats:
+    """The function SIGMOID: a smooth rise of slope 1 / width at the centre, never clamped (C.11.2.1.3.1).
+
+    Raises
+    ------
+    ImageError
+        When the width is not above 0.
+    """
+    if not width > 0:
+        raise ImageError(f"a sigmoid window must be wider than 0, not {width:g}; choose another window")
+    return np.asarray((high - low) * expit(4 * (values - centre) / width) + low)
 
 
 def modality_values(stored: NDArray[np.generic], header: Header) -> Floats:
@@ -166,7 +180,7 @@ def through_window(values: NDArray[np.floating], window: Window) -> Floats:
     ImageError
         When the window's function is not drawn here, or its width is impossible.
     """
-    functions = {"LINEAR": linear, "LINEAR_EXACT": linear_exact}
+    functions = {"LINEAR": linear, "LINEAR_EXACT": linear_exact, "SIGMOID": sigmoid}
     if window.function not in functions:
         raise ImageError(f"the window function {window.function} is not drawn here; choose a linear window")
     return functions[window.function](values, window.centre, window.width)

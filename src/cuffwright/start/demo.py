@@ -19,10 +19,11 @@ from cuffwright.exchange.case_file import write_case
 from cuffwright.exchange.demo_cases import DEFAULT, demo_cases
 from cuffwright.imaging.head_circle import HeadCircle, fit_head_circle
 from cuffwright.imaging.measures.landing import land
-from cuffwright.imaging.phantom.demonstration import Measured, measured_phantom
+from cuffwright.imaging.phantom.demonstration import Measured, measured_phantom, more_pictures
 from cuffwright.imaging.picture import read_picture
 from cuffwright.imaging.samples import SHOULDER_MR, sample_path
 from cuffwright.start.serve import PortOption
+from cuffwright.web.images_given import Given
 from cuffwright.web.serve import serve
 
 
@@ -86,4 +87,6 @@ def register(app: typer.Typer) -> None:
             say_hold(sheet, result, unverified(load_book(), result))
             print(f"Wrote {out}/case.toml, hold.json, report.pdf and the invented images in {out}/images.")
         if not no_page:
-            serve(out / "data", port, open_browser=True, show=sheet)
+            more = more_pictures(out / "images", load_book(), sheet.identity.side)
+            given = Given((*sorted({p.path for p in tear.intake.pictures}), *more), tear.readings)
+            serve(out / "data", port, open_browser=True, show=sheet, images=given)

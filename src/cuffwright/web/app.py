@@ -23,6 +23,9 @@ from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.images_desk import ImagesDesk
+from cuffwright.web.images_place import images
+from cuffwright.web.images_readings import readings
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -67,6 +70,7 @@ def create_app(
     settling = Settling(book, course, draws, SEED)
     desk = AccessDesk(book, SEED)
     cases = Cases(data)
+    pictures = ImagesDesk(data, book, cases)
 
     @asynccontextmanager
     async def lifetime(_: FastAPI) -> AsyncIterator[None]:
@@ -75,6 +79,7 @@ def create_app(
         yield
         settling.close()
         desk.close()
+        pictures.close()
         cases.close()
 
     app = FastAPI(
@@ -87,9 +92,10 @@ def create_app(
     )
     app.state.bench = Bench(book, course, settling)
     app.state.access = desk
+    app.state.images = pictures
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, listing, pages, trust):
+    for router in (api, answers, access, images, readings, listing, pages, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

@@ -48,13 +48,12 @@ class Bench:
 
     def decide(self, board: Board, command: Command) -> Change:
         """The change that ``command`` makes of ``board``."""
-        ready = self.prepared(board.sheet)
 
         def lay(name: str) -> Layout:
-            return self.holding.lay(ready, name)
+            return self.holding.lay(self.prepared(board.sheet), name)
 
         def seat(anchor: Anchor, u: float, v: float) -> Anchor:
-            return self.holding.seat(ready, anchor, u, v)
+            return self.holding.seat(self.prepared(board.sheet), anchor, u, v)
 
         return decide(board, command, lay, seat)
 

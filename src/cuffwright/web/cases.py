@@ -103,7 +103,26 @@ class Cases:
         now = self.now(key)
         if expected != now.seq:
             return self._again(key, command_id, expected, now)
-        change = bench.decide(now.board, command)
+        return self._made(key, command_id, now, bench.decide(now.board, command))
+
+    def make(self, key: str, command_id: str, expected: int, change: Change) -> Now:
+        """Store a change that is already decided, once.
+
+        Raises
+        ------
+        Stale
+            When the case has moved on since ``expected``.
+        CaseError
+            When the change does not fit what stands.
+        """
+        now = self.now(key)
+        if expected != now.seq:
+            return self._again(key, command_id, expected, now)
+        return self._made(key, command_id, now, change)
+
+    def _made(self, key: str, command_id: str, now: Now, change: Change) -> Now:
+        expected = now.seq
+        after(now.board, change)
         kind, payload = entry(change, now.history)
         try:
             event = self._archive.append(key, expected, command_id, kind, payload, WHO, WHO, self._clock())
@@ -140,15 +159,19 @@ class Cases:
         return key
 
     def opened(self, sheet: CaseSheet, bench: Bench) -> str:
-        """The key of a case in the list that has exactly this sheet; it is opened when there is none."""
+        """The key of a case in the list that was opened with exactly this sheet; it is opened when there is none."""
         for line in self._archive.cases():
-            if line.state == "open" and not line.archived and self.now(line.case).board.sheet == sheet:
+            if line.state == "open" and not line.archived and self.now(line.case).board.opened == sheet:
                 return line.case
         return self.open(sheet, bench)
 
     def rows(self) -> list[Row]:
         """The case list, the last changed first."""
         return [self._row(line) for line in self._archive.cases()]
+
+    def erased(self) -> set[str]:
+        """The cases whose patient's key was destroyed."""
+        return {line.case for line in self._archive.cases() if line.state == "erased"}
 
     def close(self) -> None:
         """Close the archive."""

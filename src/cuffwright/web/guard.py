@@ -1,5 +1,6 @@
 """The door: who may ask, how much they may send, and what the browser may load."""
 
+import re
 from urllib.parse import urlsplit
 
 from starlette.datastructures import Headers, MutableHeaders
@@ -12,6 +13,12 @@ HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 
 LARGEST_BODY = 262_144
 """Numerical choice: bytes a request may carry; a case file has a few thousand."""
+
+LARGEST_IMAGE = 4 * 1024**3
+"""Numerical choice: bytes of one file of an import, written to disk while it comes; zip files are the largest."""
+
+STREAMED = re.compile(r"/api/cases/[^/]+/images/imports/[^/]+/files")
+"""Addresses whose body is passed on while it comes instead of being held."""
 
 POLICY = "; ".join(
     (
@@ -62,15 +69,28 @@ class Guard:
 
         headers = Headers(scope=scope)
         refusal = self._foreign(headers)
-        body = b"" if refusal else await _body(headers, receive)
         if refusal:
             status, sentence = refusal
             await answer(status, sentence)(scope, receive, hardened)
-        elif body is None:
+            return
+        if STREAMED.fullmatch(scope["path"]):
+            await self._streamed(scope, receive, hardened, headers)
+            return
+        body = await _body(headers, receive)
+        if body is None:
             sentence = f"the request is larger than {LARGEST_BODY} bytes; a case file is far smaller, so choose another"
             await answer(413, sentence)(scope, receive, hardened)
         else:
             await self.app(scope, _replayed(body, receive), hardened)
+
+    async def _streamed(self, scope: Scope, receive: Receive, send: Send, headers: Headers) -> None:
+        """Pass a file on while it comes; one without a stated length, or too long a one, is refused."""
+        stated = headers.get("content-length", "")
+        if not stated.isdigit() or int(stated) > LARGEST_IMAGE:
+            sentence = f"a file of an import may have up to {LARGEST_IMAGE // 1024**3} GB; import it in parts"
+            await answer(413, sentence)(scope, receive, send)
+            return
+        await self.app(scope, receive, send)
 
     def _foreign(self, headers: Headers) -> tuple[int, str] | None:
         host = headers.get("host", "")

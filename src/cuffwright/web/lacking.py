@@ -1,6 +1,10 @@
 """What each place of a case still lacks."""
 
+from typing import Any
+
+from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board
+from cuffwright.imaging.measures.all_guides import GUIDES
 from cuffwright.web.measures import WORDS, unknown
 
 WANTED = (
@@ -19,6 +23,13 @@ def access_lacks(board: Board) -> list[str]:
     return missing + [WORDS[path][0] for path in WANTED if known.get(path) is None]
 
 
+def readable(sheet: CaseSheet) -> dict[str, Any]:
+    """What images can tell of this case, by field, and what is known of it."""
+    fields = [guide.field for guide in GUIDES.values() if guide.field]
+    return {path: sheet.value_at(path) for path in fields}
+
+
 def missing(board: Board) -> dict[str, int]:
     """How many things each place lacks, for the thread."""
-    return {"Tear": unknown(board.sheet), "Access": len(access_lacks(board))}
+    images = sum(known is None for known in readable(board.sheet).values()) if board.imports else 1
+    return {"Images": images, "Tear": unknown(board.sheet), "Access": len(access_lacks(board))}

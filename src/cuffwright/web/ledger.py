@@ -7,6 +7,7 @@ from typing import Any
 from cuffwright.archive import Event, History
 from cuffwright.archive.undo import UNDO
 from cuffwright.case.errors import ArchiveError
+from cuffwright.case.image_reading import ImageImport, ImageReading
 from cuffwright.case.layout import Anchor, Hole
 from cuffwright.case.reach import PortalPlace, Pose
 from cuffwright.course.arming import ArmSet, PortalPlaced
@@ -23,7 +24,18 @@ from cuffwright.course.board import (
     Undone,
     fold,
 )
-from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, sheet_from_plain, sheet_to_plain
+from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken
+from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, read_plain, sheet_from_plain, sheet_to_plain
+
+WHOLE: dict[type, tuple[str, str]] = {
+    AnchorPlaced: ("anchor.placed", "anchor"),
+    HolePlaced: ("hole.placed", "hole"),
+    ArmSet: ("arm.set", "pose"),
+    PortalPlaced: ("portal.placed", "place"),
+    ImagesTaken: ("images.taken", "taken"),
+    ReadingTaken: ("reading.taken", "reading"),
+}
+"""Changes that are stored as the one value they hold: their kind, and where the value stands."""
 
 
 def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
@@ -33,14 +45,8 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "case.opened", {"sheet": sheet_to_plain(sheet)}
         case PatternLaid(layout):
             return "pattern.laid", {"layout": layout_to_plain(layout)}
-        case AnchorPlaced(anchor):
-            return "anchor.placed", asdict(anchor)
-        case HolePlaced(hole):
-            return "hole.placed", asdict(hole)
-        case ArmSet(pose):
-            return "arm.set", asdict(pose)
-        case PortalPlaced(place):
-            return "portal.placed", asdict(place)
+        case ImagesDropped(gone):
+            return "images.dropped", {"id": gone}
         case Undone():
             return UNDO, {"undoes": history.undo}
         case Redone():
@@ -49,6 +55,9 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "case.archived", {"archived": True}
         case RestoredCase():
             return "case.archived", {"archived": False}
+        case _:
+            kind, part = WHOLE[type(change)]
+            return kind, asdict(getattr(change, part))
 
 
 def board_of(events: Iterable[Event]) -> tuple[Board, History]:
@@ -75,6 +84,8 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield "arm set"
             case "portal.placed":
                 yield f"{event.payload.get('name', '')} portal moved"
+            case "reading.taken":
+                yield f"reading: {event.payload.get('title', '')}"
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -97,6 +108,8 @@ def _change(event: Event, history: History) -> Change:
                 return ArmSet(Pose(**payload))
             case "portal.placed":
                 return PortalPlaced(PortalPlace(**payload))
+            case "images.taken" | "images.dropped" | "reading.taken":
+                return _imaged(event.kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":
@@ -108,3 +121,11 @@ def _change(event: Event, history: History) -> Change:
     raise ArchiveError(
         f"event {event.seq} of case {event.case} is a {event.kind}, unknown to this release; update the program"
     )
+
+
+def _imaged(kind: str, payload: dict[str, Any]) -> Change:
+    if kind == "images.taken":
+        return ImagesTaken(read_plain(ImageImport, payload, "the import"))
+    if kind == "images.dropped":
+        return ImagesDropped(payload["id"])
+    return ReadingTaken(read_plain(ImageReading, payload, "the reading"))

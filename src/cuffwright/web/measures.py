@@ -22,6 +22,7 @@ WORDS: dict[str, tuple[str, str]] = {
     "biceps.torn_share": ("Torn share of the biceps", "advice about the biceps"),
     "subscapularis.height_mm": ("Height of the subscapularis tear", "a repair of the subscapularis"),
     "muscle.occupation_ratio": ("Occupation ratio of the supraspinatus", "the odds of a re-tear"),
+    "muscle.tangent_positive": ("Tangent sign of the supraspinatus", "one of the reasons against a repair"),
     "footprint.head_radius_mm": ("Radius of the head", "the chart to this patient's size; a published mean stands in"),
     "footprint.ap_mm": ("Footprint, front to back", "the chart to this patient's size; a published mean stands in"),
     "footprint.ml_mm": ("Footprint, joint to wall", "the chart to this patient's size; a published mean stands in"),
@@ -41,6 +42,10 @@ ORIGINS = {
 
 GRADES = ("tear.tissue", "tear.mobility", "tear.shape", "bone.quality")
 """Findings in words, listed with the measures."""
+
+
+TANGENT = "muscle.tangent_positive"
+"""A finding of yes or no, listed once it is known."""
 
 
 @dataclass(frozen=True)
@@ -68,6 +73,10 @@ def measures(sheet: CaseSheet) -> list[Measure]:
         found = getattr(getattr(sheet, part), name)
         label, blocks = WORDS[path]
         rows.append(Measure(path, label, found or "", "as entered" if found else "", "", blocks))
+    sign = sheet.muscle.tangent_positive
+    if sign is not None:
+        label, blocks = WORDS[TANGENT]
+        rows.append(Measure(TANGENT, label, "positive" if sign else "negative", "as entered", "", blocks))
     order = list(WORDS)
     return sorted(rows, key=lambda row: (row.known, order.index(row.path) if row.path in order else len(order)))
 

@@ -4,6 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse
 
 from cuffwright.web.desk import CasesHere
+from cuffwright.web.images_readings import beside_the_case, standing_fields
 from cuffwright.web.lacking import missing
 from cuffwright.web.measures import measures
 from cuffwright.web.rendering import HERE, page
@@ -27,9 +28,16 @@ def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     board = cases.now(key).board
     sheet = board.sheet
     loops = thread(key, "Tear", missing(board))
-    rows = measures(sheet)
     return page(
-        request, "tear.html", key=key, identity=identity_view(sheet.identity), loops=loops, rows=rows, tear=sheet.tear
+        request,
+        "tear.html",
+        key=key,
+        identity=identity_view(sheet.identity),
+        loops=loops,
+        rows=measures(sheet),
+        tear=sheet.tear,
+        seen=standing_fields(board),
+        beside=beside_the_case(board),
     )
 
 

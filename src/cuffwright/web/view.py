@@ -9,6 +9,7 @@ from cuffwright.case.identity import Identity
 from cuffwright.course.board import Board
 from cuffwright.exchange.plain import layout_to_plain
 from cuffwright.web.bench import Bench
+from cuffwright.web.images_outline import still_there
 from cuffwright.web.measures import WORDS
 
 
@@ -41,6 +42,7 @@ def board_view(key: str, seq: int, board: Board, bench: Bench) -> dict[str, Any]
         "labels": {path: label for path, (label, _) in WORDS.items()},
         "chart": None,
         "hold": None,
+        "outline": still_there(board.sheet, board.stand.readings),
         "edition": bench.book.edition,
     }
     try:

@@ -7,7 +7,7 @@ import pydicom
 import pytest
 
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.intake.finding import find_files
+from cuffwright.imaging.intake.finding import dropped, find_files
 from cuffwright.imaging.intake.taking_in import take_in
 from tests.imaging.stacks import TEST_FILES, write_stack
 
@@ -25,6 +25,21 @@ def test_a_zip_gives_what_its_folder_gives(tmp_path):
     uids = [[p.sop_instance_uid for p in one.pictures] for one in (folder, packed)]
     assert uids[0] == uids[1]
     assert len(uids[0]) == 5
+
+
+def test_dropped_files_keep_their_names_and_zips_among_them_are_unpacked(tmp_path):
+    """Two slices, a zip of two more and an index: four pictures, the index left out; a text set aside by name."""
+    places = write_stack(tmp_path / "in", [0, 3, 6, 9])
+    with zipfile.ZipFile(tmp_path / "more", "w") as archive:
+        for place in places[2:]:
+            archive.write(place, place.name)
+    (tmp_path / "text").write_text("no image")
+    files = [(places[0], "a"), (places[1], "b"), (tmp_path / "more", "c.zip"), (tmp_path / "text", "x/y.txt")]
+    found = take_in(dropped([*files, (places[0], "disc/DICOMDIR")], tmp_path / "work"))
+    assert (len(found.pictures), found.files) == (4, 5)
+    assert [(one.name, one.reason.split(" is ")[0]) for one in found.set_aside] == [("x/y.txt", "x/y.txt")]
+    with pytest.raises(ImageError, match="no file"):
+        dropped([(places[0], "DICOMDIR")], tmp_path / "other")
 
 
 def test_no_name_in_a_zip_leads_out_of_its_folder(tmp_path):

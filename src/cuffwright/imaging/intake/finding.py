@@ -72,6 +72,36 @@ def find_files(source: Path | str | Sequence[Path], unpack_to: Path | None = Non
     return _listed([place])
 
 
+def dropped(files: Sequence[tuple[Path, str]], unpack_to: Path) -> Source:
+    """Files dropped onto the page, each with the name the user knows it by; zip files among them are unpacked.
+
+    Parameters
+    ----------
+    files
+        Place on disk and name.
+    unpack_to
+        Empty folder, under which every zip file gets one of its own.
+
+    Raises
+    ------
+    ImageError
+        When there is no file, or a zip file among them is damaged.
+    """
+    wanted = [(place, name) for place, name in files if Path(name).name.upper() != INDEX]
+    if not wanted:
+        raise ImageError("there is no file to read; choose a folder, a zip file or images")
+    _check_count(len(wanted))
+    sources = []
+    for number, (place, name) in enumerate(wanted):
+        if zipfile.is_zipfile(place):
+            folder = unpack_to / f"zip-{number}"
+            folder.mkdir(parents=True)
+            sources.append(_in_zip(place, folder))
+        else:
+            sources.append(Source(1, (), iter([Found(place, name)])))
+    return Source(sum(one.count for one in sources), (), (found for one in sources for found in one.files))
+
+
 def _listed(places: list[Path]) -> Source:
     if not places:
         raise ImageError("there is no file to read; choose a folder, a zip file or images")

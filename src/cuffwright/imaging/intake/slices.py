@@ -44,7 +44,7 @@ class Slices:
         ImageError
             When there is no such slice, it cannot be decoded, or it has no grey values.
         """
-        grey = self._grey(index)
+        grey = self.grey(index)
         if grey is None:
             raise ImageError(
                 "the picture is in colour or drawn by a table of its own; it has no grey values to measure"
@@ -59,7 +59,7 @@ class Slices:
         ImageError
             When there is no such slice, it cannot be decoded, or the window's function is not drawn here.
         """
-        grey = self._grey(index)
+        grey = self.grey(index)
         if grey is None:
             return render(self._picture(index), window)
         chosen = window or grey.window
@@ -71,7 +71,14 @@ class Slices:
             raise ImageError(f"the series has {len(self.series)} pictures, so there is none of index {index}")
         return self.series[index]
 
-    def _grey(self, index: int) -> Grey | None:
+    def grey(self, index: int) -> Grey | None:
+        """One slice decoded; nothing for colour and for pictures drawn by a table.
+
+        Raises
+        ------
+        ImageError
+            When there is no such slice, or it cannot be decoded.
+        """
         picture = self._picture(index)
         if index in self._kept:
             self._kept.move_to_end(index)

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.intake.finding import Found, find_files
+from cuffwright.imaging.intake.finding import Found, Source, find_files
 from cuffwright.imaging.intake.series import Series, series_of
 from cuffwright.imaging.picture import Picture, read_pictures
 
@@ -52,7 +52,7 @@ def read_each(files: Iterator[Found], salt: bytes | None = None) -> Iterator[tup
 
 
 def take_in(
-    source: Path | str | Sequence[Path],
+    source: Path | str | Sequence[Path] | Source,
     *,
     unpack_to: Path | None = None,
     salt: bytes | None = None,
@@ -63,7 +63,7 @@ def take_in(
     Parameters
     ----------
     source, unpack_to
-        As in :func:`~cuffwright.imaging.intake.finding.find_files`.
+        As in :func:`~cuffwright.imaging.intake.finding.find_files`; or files already found.
     salt
         Secret with which name, identifier and birth date are hashed.
     go_on
@@ -74,7 +74,7 @@ def take_in(
     ImageError
         When nothing is there, or the import was stopped: then nothing of it is kept.
     """
-    found = find_files(source, unpack_to)
+    found = source if isinstance(source, Source) else find_files(source, unpack_to)
     pictures: list[Picture] = []
     aside: list[SetAside] = []
     for done, outcome in enumerate(read_each(found.files, salt), start=1):
@@ -84,12 +84,13 @@ def take_in(
             pictures.extend(outcome)
         if go_on is not None and not go_on(done, found.count):
             raise ImageError(f"the import was stopped after {done} of {found.count} files; nothing of it is kept")
-    once, doubles = _without_doubles(pictures)
+    once, doubles = without_doubles(pictures)
     notes = (*found.notes, *((f"{doubles} pictures are there twice and counted once",) if doubles else ()))
     return Intake(series_of(once), tuple(aside), notes, found.count)
 
 
-def _without_doubles(pictures: list[Picture]) -> tuple[list[Picture], int]:
+def without_doubles(pictures: Sequence[Picture]) -> tuple[list[Picture], int]:
+    """The pictures, each once by its name and frame, and how many were there a second time."""
     seen: dict[tuple[str, int], Picture] = {}
     unnamed = []
     for picture in pictures:

@@ -1,8 +1,7 @@
 """A reading into the field of the case that it fills."""
 
-from dataclasses import replace
-
 from cuffwright.case.errors import ImageError
+from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.imaging.measures.reading import Reading
 
@@ -19,14 +18,17 @@ def land(sheet: CaseSheet, reading: Reading) -> CaseSheet:
     """
     if not reading.field:
         raise ImageError(f"{reading.title.lower()} fills no field of the case; it is kept beside it")
-    part, name = reading.field.split(".")
-    value: object = reading.measurement
-    if reading.field == TANGENT:
-        value = tangent_positive(reading)
-        if value is None:
-            raise ImageError("the tangent sign is too close to call; mark it again or look at it with a colleague")
-    holder = replace(getattr(sheet, part), **{name: value})
-    return replace(sheet, **{part: holder})
+    value = landed(reading)
+    if value is None:
+        raise ImageError("the tangent sign is too close to call; mark it again or look at it with a colleague")
+    return sheet.with_value(reading.field, value)
+
+
+def landed(reading: Reading) -> Measurement | bool | None:
+    """What a reading puts into its field; nothing when it fills none, or its answer is open."""
+    if not reading.field:
+        return None
+    return tangent_positive(reading) if reading.field == TANGENT else reading.measurement
 
 
 def tangent_positive(reading: Reading) -> bool | None:

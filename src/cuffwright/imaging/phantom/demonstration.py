@@ -16,8 +16,9 @@ from cuffwright.imaging.phantom.body import Floats, InventedBody, InventedTear, 
 from cuffwright.imaging.phantom.looking import NEAR, Looking, Marks
 from cuffwright.imaging.phantom.reader import Reader
 from cuffwright.imaging.phantom.sections import Protocol, Way
+from cuffwright.imaging.phantom.tomography import Scan, write_ct
 from cuffwright.imaging.phantom.truth import Truth, edge_and_stump, tear_ends, truth
-from cuffwright.imaging.phantom.writing import Study, write_series
+from cuffwright.imaging.phantom.writing import Study, write_film, write_series
 from cuffwright.imaging.picture import Picture
 from cuffwright.imaging.slice_plane import SlicePlane
 
@@ -29,6 +30,10 @@ PROTOCOL: dict[Way, Protocol] = {
     "sagittal": Protocol(pixels=192, pixel_mm=0.6, step_mm=3.0, count=30),
 }
 """A short examination, so that the demonstration does not wait."""
+
+
+SCAN = Scan(pixels=110, pixel_mm=1.1, step_mm=2.5)
+"""A coarse CT, for the same reason."""
 
 
 @dataclass(frozen=True)
@@ -67,6 +72,12 @@ def measured_phantom(folder: Path, book: FactBook, side: Side = "right", seed: i
         readings.append(_looking(series, body, book, rng).largest(name, point, marks, near))
     pictures = {picture.sop_instance_uid: picture for picture in intake.pictures}
     return Measured(tuple(readings), truth(body), intake, pictures)
+
+
+def more_pictures(folder: Path, book: FactBook, side: Side = "right", seed: int = 1) -> tuple[Path, ...]:
+    """Write a radiograph and a CT of the same invented shoulder into ``folder``; nothing is read off them here."""
+    body, study = InventedBody(mean_shoulder(book), TEAR, side), Study(folder, seed)
+    return (write_film(study, body)[0], *write_ct(study, body, SCAN))
 
 
 def _series_of(intake: Intake, way: Way) -> Series:

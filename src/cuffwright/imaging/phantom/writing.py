@@ -45,14 +45,14 @@ def write_series(study: Study, body: InventedBody, way: Way, protocol: Protocol 
     rng = np.random.default_rng((study.seed, number))
     written = []
     for index, plane in enumerate(planes(body, way, plan)):
-        dataset = _dataset(study, body, MRImageStorage, "MR", number, index)
+        dataset = base_dataset(study, body, MRImageStorage, "MR", number, index)
         dataset.SeriesDescription = f"INVENTED {way}"
         dataset.FrameOfReferenceUID = study.uid("space")
         dataset.PositionReferenceIndicator = ""
         _mr(dataset, plan)
-        _place(dataset, plane, plan)
-        _pixels(dataset, draw(body, plane, plan, rng), 4 * 1024)
-        written.append(_save(study, dataset, f"{way}_{index:03d}.dcm"))
+        put_place(dataset, plane, plan)
+        put_pixels(dataset, draw(body, plane, plan, rng), 4 * 1024)
+        written.append(save(study, dataset, f"{way}_{index:03d}.dcm"))
     return written
 
 
@@ -60,7 +60,7 @@ def write_film(study: Study, body: InventedBody, film: Film | None = None) -> tu
     """Write one radiograph with the spacing of its detector only, as most are; returns it with its exposure."""
     exposure = Exposure(body, film or Film())
     plan = exposure.film
-    dataset = _dataset(study, body, DigitalXRayImageStorageForPresentation, "DX", 9, 0)
+    dataset = base_dataset(study, body, DigitalXRayImageStorageForPresentation, "DX", 9, 0)
     dataset.SeriesDescription = "INVENTED from in front"
     dataset.ImagerPixelSpacing = [plan.detector_mm, plan.detector_mm]
     dataset.DistanceSourceToDetector = plan.source_mm
@@ -75,8 +75,8 @@ def write_film(study: Study, body: InventedBody, film: Film | None = None) -> tu
     dataset.AcquisitionContextSequence = []
     dataset.AnatomicRegionSequence = [_code("16982005", "SCT", "Shoulder")]
     del dataset.Laterality
-    _pixels(dataset, exposure.picture(np.random.default_rng((study.seed, 9))), 4 * 1024)
-    return _save(study, dataset, "front.dcm"), exposure
+    put_pixels(dataset, exposure.picture(np.random.default_rng((study.seed, 9))), 4 * 1024)
+    return save(study, dataset, "front.dcm"), exposure
 
 
 def write_study(study: Study, body: InventedBody, ways: Sequence[Way] = WAYS) -> list[Path]:
@@ -85,7 +85,8 @@ def write_study(study: Study, body: InventedBody, ways: Sequence[Way] = WAYS) ->
     return [*files, write_film(study, body)[0]]
 
 
-def _dataset(study: Study, body: InventedBody, kind: str, modality: str, series: int, index: int) -> Dataset:
+def base_dataset(study: Study, body: InventedBody, kind: str, modality: str, series: int, index: int) -> Dataset:
+    """What every invented file says: whose it is (nobody's), its study and series, and that it is computed."""
     dataset = Dataset()
     dataset.SOPClassUID, dataset.SOPInstanceUID = kind, study.uid(series, index)
     dataset.SpecificCharacterSet = "ISO_IR 192"
@@ -113,13 +114,15 @@ def _mr(dataset: Dataset, plan: Protocol) -> None:
     dataset.PatientPosition = "HFS"
 
 
-def _place(dataset: Dataset, plane: SlicePlane, plan: Protocol) -> None:
+def put_place(dataset: Dataset, plane: SlicePlane, plan: Protocol) -> None:
+    """Write down where a slice lies."""
     dataset.ImagePositionPatient = [round(v, 6) for v in plane.position]
     dataset.ImageOrientationPatient = [round(v, 8) for v in (*plane.along_row, *plane.along_column)]
     dataset.PixelSpacing = [plan.pixel_mm, plan.pixel_mm]
 
 
-def _pixels(dataset: Dataset, values: NDArray[np.uint16], top: int) -> None:
+def put_pixels(dataset: Dataset, values: NDArray[np.uint16], top: int) -> None:
+    """Write down the picture (rows x columns), held below ``top``, with a window that shows it."""
     dataset.Rows, dataset.Columns = values.shape
     dataset.SamplesPerPixel, dataset.PhotometricInterpretation = 1, "MONOCHROME2"
     dataset.BitsAllocated, dataset.BitsStored, dataset.HighBit, dataset.PixelRepresentation = 16, 12, 11, 0
@@ -133,7 +136,8 @@ def _code(value: str, scheme: str, meaning: str) -> Dataset:
     return item
 
 
-def _save(study: Study, dataset: Dataset, name: str) -> Path:
+def save(study: Study, dataset: Dataset, name: str) -> Path:
+    """Write the file into the study's folder."""
     meta = FileMetaDataset()
     meta.MediaStorageSOPClassUID, meta.MediaStorageSOPInstanceUID = dataset.SOPClassUID, dataset.SOPInstanceUID
     meta.TransferSyntaxUID = ExplicitVRLittleEndian
