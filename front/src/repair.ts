@@ -13,6 +13,7 @@ import { Layers } from "./layers";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
+import { lookAt } from "./mapview";
 import { Movables } from "./movables";
 import { change, mm } from "./numbers";
 import { drawPatterns } from "./patterns";
@@ -81,7 +82,10 @@ export class Repair implements Gestures {
     this.trouble(why);
     if (board.refused) place("verdict").textContent = `Not computed: ${board.refused}`;
     if (!board.chart) return;
+    const redraw = this.map !== null && JSON.stringify(this.map.chart) !== JSON.stringify(board.chart);
     this.map ??= this.unfold(board);
+    this.map.chart = board.chart;
+    if (redraw) this.fit();
     this.shown = board.layout;
     this.drawPatterns();
     drawHistory(board);
@@ -90,7 +94,7 @@ export class Repair implements Gestures {
       return;
     }
     if (board.hold) this.take(board.hold);
-    else this.clear();
+    else this.clear(board.refused);
     const settled = board.hold?.scenarios.every((s) => s.settled) ?? false;
     if (settled) this.ghost = board.hold;
     if (settled && board.hold) this.state(`Settled, ${board.hold.draws} draws.`, "settled");
@@ -98,10 +102,11 @@ export class Repair implements Gestures {
   }
 
   /** Nothing is known yet about what stands: the map alone. */
-  private clear(): void {
+  private clear(refused: string | null): void {
     this.hold = null;
     this.ghost = null;
-    place("verdict").textContent = "Settling: the first draws are under way.";
+    place("verdict").textContent = refused ? `Not computed: ${refused}` : "Settling: the first draws are under way.";
+    if (refused) this.state("Not computed.", "estimate");
     for (const id of ["cautions", "holds", "loads", "gap", "contact", "body"]) place(id).replaceChildren();
     for (const name of ["pressure", "gap", "warnings"] as const) this.map?.layer[name].replaceChildren();
     this.drawLayers();
@@ -112,6 +117,7 @@ export class Repair implements Gestures {
     this.hand = new Hand(map, this);
     this.movables = new Movables(map, this.hand);
     this.map = map;
+    place("map").append(lookAt(map, place("map"), () => this.fit()));
     place("hand").textContent = HINT;
     this.fit();
     return map;
@@ -177,7 +183,7 @@ export class Repair implements Gestures {
     this.shown = held.kind === "anchor" ? { ...this.shown, anchors: this.shown.anchors.map(move) } : { ...this.shown, holes: this.shown.holes.map(move) };
     this.drawRepair();
     place("hand").textContent = `${title(held)}: ${mm(used.u)} from the front, ${mm(used.v)} from the cartilage margin.`;
-    this.trial.want({ kind: `move-${held.kind}`, payload: { name: held.name, u: used.u, v: used.v } });
+    this.trial.want({ kind: held.kind === "anchor" ? "move-anchor" : "move-hole", payload: { name: held.name, u: used.u, v: used.v } });
     return used;
   }
 

@@ -2,7 +2,8 @@
 import { svg } from "./draw";
 import type { RepairMap } from "./map";
 
-export function drawTendon(map: RepairMap): void {
+/** ``found`` draws the torn edge as well, where it was found. */
+export function drawTendon(map: RepairMap, found = true): void {
   const { strip, retraction, groove } = map.chart;
   const [, u1, v0] = map.extent();
   const end = strip.front + strip.width;
@@ -15,12 +16,12 @@ export function drawTendon(map: RepairMap): void {
   const parts: SVGElement[] = [
     sheet(Math.max(0, groove), strip.front, "tendon-whole"),
     sheet(end, Math.max(end, u1), "tendon-whole"),
-    sheet(strip.front, end, "tendon-torn"),
+    ...(found ? [sheet(strip.front, end, "tendon-torn")] : []),
     svg("path", { class: "tear-limb", d: map.path([[strip.front, v0], [strip.front, strip.edge]]) }),
     svg("path", { class: "tear-limb", d: map.path([[end, v0], [end, strip.edge]]) }),
     svg("path", { class: "tendon-edge", d: map.path([[strip.front, strip.edge], [end, strip.edge]]) }),
   ];
-  if (retraction !== null) parts.push(...torn(map, strip.edge - retraction));
+  if (found && retraction !== null) parts.push(...torn(map, strip.edge - retraction));
   map.layer.tendon.replaceChildren(...parts);
   map.layer.tendon.setAttribute("clip-path", "url(#map-window)");
 }

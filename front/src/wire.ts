@@ -94,11 +94,18 @@ export interface Chart {
   back: number;
   strip: Strip;
   retraction: number | null;
+  missing: [number, number][];
   spacing: number | null;
 }
 
+export interface Measured { value: number; sd: number; origin: string; trace?: string }
+
+/** The tear as a case file holds it; what is unknown is left out. */
+export interface TearShown { width_mm: Measured; front_mm?: Measured; retraction_mm?: Measured; missing_tissue?: [number, number][] }
+
 export interface Board {
   key: string;
+  tear: TearShown;
   seq: number;
   identity: { side: "right" | "left"; side_words: string };
   layout: Layout | null;

@@ -14,6 +14,20 @@ from cuffwright.case.layout import Anchor, Hole, Layout
 from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
+from cuffwright.course.measuring import ChangeSheet, SheetChanged
+from cuffwright.course.shelf import (
+    DropVersion,
+    EditLayout,
+    KeepVersion,
+    LayoutEdited,
+    TakeVersion,
+    Version,
+    VersionDropped,
+    VersionKept,
+    dropped,
+    found,
+    kept,
+)
 
 
 @dataclass(frozen=True)
@@ -61,7 +75,22 @@ class BringBack:
     """Return an archived case to the list."""
 
 
-Command = ChoosePattern | MoveAnchor | MoveHole | SetArm | MovePortal | Undo | Redo | PutAway | BringBack
+Command = (
+    ChoosePattern
+    | MoveAnchor
+    | MoveHole
+    | EditLayout
+    | ChangeSheet
+    | KeepVersion
+    | DropVersion
+    | TakeVersion
+    | SetArm
+    | MovePortal
+    | Undo
+    | Redo
+    | PutAway
+    | BringBack
+)
 """What a hand asks for."""
 
 
@@ -120,6 +149,10 @@ Change = (
     | HolePlaced
     | ArmSet
     | PortalPlaced
+    | SheetChanged
+    | LayoutEdited
+    | VersionKept
+    | VersionDropped
     | Undone
     | Redone
     | ArchivedCase
@@ -132,13 +165,16 @@ Change = (
 class Stand:
     """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived.
 
-    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved.
+    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
+    with what was written into it since it was opened (None before anything was), ``shelf`` the versions kept.
     """
 
     layout: Layout | None = None
     archived: bool = False
     arm: Pose | None = None
     portals: tuple[PortalPlace, ...] = ()
+    sheet: CaseSheet | None = None
+    shelf: tuple[Version, ...] = ()
 
     @property
     def approach(self) -> Approach:
@@ -157,12 +193,20 @@ class Step:
 
 @dataclass(frozen=True)
 class Board:
-    """What stands now: the sheet, the layout, whether it is archived, and the way back and forth."""
+    """What stands now: the sheet, the layout, whether it is archived, and the way back and forth.
 
-    sheet: CaseSheet
+    ``opened`` is the sheet the case was opened with.
+    """
+
+    opened: CaseSheet
     stand: Stand = field(default_factory=Stand)
     past: tuple[Step, ...] = ()
     future: tuple[Step, ...] = ()
+
+    @property
+    def sheet(self) -> CaseSheet:
+        """The sheet that stands: as opened, with what was written into it since."""
+        return self.stand.sheet or self.opened
 
     @property
     def layout(self) -> Layout | None:
@@ -212,6 +256,8 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, "arm set", arm=pose)
         case PortalPlaced(place):
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
+        case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
+            return _rewritten(board, change)
         case Undone():
             return _undone(board)
         case Redone():
@@ -273,6 +319,8 @@ def _change(
             return AnchorPlaced(seat(laid(board).anchor(name), u, v))
         case MoveHole(name, u, v):
             return HolePlaced(replace(laid(board).hole(name), u=u, v=v))
+        case EditLayout() | ChangeSheet() | KeepVersion() | DropVersion() | TakeVersion():
+            return _rewriting(board, command)
         case SetArm(pose):
             return ArmSet(pose)
         case MovePortal(place):
@@ -285,6 +333,35 @@ def _change(
             return ArchivedCase()
         case BringBack():
             return RestoredCase()
+
+
+def _rewriting(
+    board: Board, command: EditLayout | ChangeSheet | KeepVersion | DropVersion | TakeVersion
+) -> SheetChanged | LayoutEdited | VersionKept | VersionDropped:
+    match command:
+        case EditLayout(layout, words):
+            laid(board)
+            return LayoutEdited(layout, words)
+        case ChangeSheet(sheet, laid_on, words):
+            return SheetChanged(sheet, laid_on, words)
+        case KeepVersion(name):
+            return VersionKept(Version(name, laid(board)))
+        case DropVersion(name):
+            return VersionDropped(name)
+        case TakeVersion(name):
+            return LayoutEdited(found(board.stand.shelf, name).layout, f"{name} taken")
+
+
+def _rewritten(board: Board, change: SheetChanged | LayoutEdited | VersionKept | VersionDropped) -> Board:
+    match change:
+        case SheetChanged(sheet, layout, words):
+            return _stepped(board, words, sheet=sheet, layout=layout)
+        case LayoutEdited(layout, words):
+            return _stepped(board, words, layout=layout)
+        case VersionKept(version):
+            return _stepped(board, f"{version.name} kept", shelf=kept(board.stand.shelf, version))
+        case VersionDropped(name):
+            return _stepped(board, f"{name} off the shelf", shelf=dropped(board.stand.shelf, name))
 
 
 def _stepped(board: Board, words: str, **changed: Any) -> Board:

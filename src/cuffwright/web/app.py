@@ -26,6 +26,7 @@ from cuffwright.web.holding import Holding, course_holding
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.tear_place import tear_place
 from cuffwright.web.trust import trust
 
 SEED = 1
@@ -89,7 +90,7 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, listing, pages, trust):
+    for router in (api, answers, access, listing, pages, tear_place, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

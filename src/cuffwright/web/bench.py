@@ -16,6 +16,7 @@ from cuffwright.compiled import is_warm
 from cuffwright.course.board import Board, Change, Command, after, decide
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.holding import Holding
+from cuffwright.web.measuring import SetMeasures, written
 from cuffwright.web.settling import Course, Settling
 
 READY = 8
@@ -46,15 +47,16 @@ class Bench:
                 self._prepared.popitem(last=False)
         return ready
 
-    def decide(self, board: Board, command: Command) -> Change:
+    def decide(self, board: Board, command: Command | SetMeasures) -> Change:
         """The change that ``command`` makes of ``board``."""
-        ready = self.prepared(board.sheet)
+        if isinstance(command, SetMeasures):
+            command = written(board, command, lambda sheet, name: self.holding.lay(self.prepared(sheet), name))
 
         def lay(name: str) -> Layout:
-            return self.holding.lay(ready, name)
+            return self.holding.lay(self.prepared(board.sheet), name)
 
         def seat(anchor: Anchor, u: float, v: float) -> Anchor:
-            return self.holding.seat(ready, anchor, u, v)
+            return self.holding.seat(self.prepared(board.sheet), anchor, u, v)
 
         return decide(board, command, lay, seat)
 
@@ -89,7 +91,7 @@ class Bench:
             return known
         return self.holding.glance(self.prepared(board.sheet), board.layout, last, board.stand.approach)
 
-    def trial(self, case: str, board: Board, command: Command) -> HoldResult | None:
+    def trial(self, case: str, board: Board, command: Command | SetMeasures) -> HoldResult | None:
         """The estimate for ``board`` as it would stand after ``command``; nothing is kept."""
         return self.answer(case, after(board, self.decide(board, command)))
 

@@ -16,6 +16,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board, Change, ChoosePattern, Command, Opened, after, fold
 from cuffwright.web.bench import Bench
 from cuffwright.web.ledger import board_of, entry, words_of
+from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import UnknownCase
 
 KEY = re.compile(r"^case-[0-9a-f]{10}$")
@@ -90,7 +91,7 @@ class Cases:
             seen = self._seen.get(key)
         return seen or self.now(key)
 
-    def give(self, key: str, command_id: str, expected: int, command: Command, bench: Bench) -> Now:
+    def give(self, key: str, command_id: str, expected: int, command: Command | SetMeasures, bench: Bench) -> Now:
         """Make the change that ``command`` asks for, once.
 
         Raises

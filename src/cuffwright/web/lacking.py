@@ -1,7 +1,8 @@
 """What each place of a case still lacks."""
 
 from cuffwright.course.board import Board
-from cuffwright.web.measures import WORDS, unknown
+from cuffwright.web.measure_words import WORDS
+from cuffwright.web.measures import unknown
 
 WANTED = (
     "acromion.critical_shoulder_angle_degrees",

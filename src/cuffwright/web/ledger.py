@@ -23,7 +23,10 @@ from cuffwright.course.board import (
     Undone,
     fold,
 )
+from cuffwright.course.measuring import SheetChanged
+from cuffwright.course.shelf import LayoutEdited, VersionDropped, VersionKept
 from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, sheet_from_plain, sheet_to_plain
+from cuffwright.web.ledger_rewriting import REWRITING, rewriting_change, rewriting_entry, rewriting_words
 
 
 def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
@@ -41,6 +44,8 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "arm.set", asdict(pose)
         case PortalPlaced(place):
             return "portal.placed", asdict(place)
+        case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
+            return rewriting_entry(change)
         case Undone():
             return UNDO, {"undoes": history.undo}
         case Redone():
@@ -75,6 +80,8 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield "arm set"
             case "portal.placed":
                 yield f"{event.payload.get('name', '')} portal moved"
+            case kind if kind in REWRITING:
+                yield rewriting_words(kind, event.payload)
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -97,6 +104,8 @@ def _change(event: Event, history: History) -> Change:
                 return ArmSet(Pose(**payload))
             case "portal.placed":
                 return PortalPlaced(PortalPlace(**payload))
+            case kind if kind in REWRITING:
+                return rewriting_change(kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":

@@ -7,6 +7,7 @@ from pydantic import Field, ValidationError
 from cuffwright.course.arming import MovePortal, SetArm
 from cuffwright.course.board import BringBack, ChoosePattern, Command, MoveAnchor, MoveHole, PutAway, Redo, Undo
 from cuffwright.web.access_orders import ArmOrder, PortalOrder
+from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.strict import Strict
 
@@ -14,7 +15,16 @@ FARTHEST_MM = 200.0
 """Numerical choice: no point of a shoulder lies farther out on the chart; the bone itself ends much earlier."""
 
 Kind = Literal[
-    "choose-pattern", "move-anchor", "move-hole", "set-arm", "move-portal", "undo", "redo", "archive", "restore"
+    "choose-pattern",
+    "move-anchor",
+    "move-hole",
+    "set-measures",
+    "set-arm",
+    "move-portal",
+    "undo",
+    "redo",
+    "archive",
+    "restore",
 ]
 
 T = TypeVar("T", bound=Strict)
@@ -32,6 +42,12 @@ class Point(Strict):
     name: str = Field(min_length=1, max_length=12)
     u: float = Field(ge=-FARTHEST_MM, le=FARTHEST_MM)
     v: float = Field(ge=-FARTHEST_MM, le=FARTHEST_MM)
+
+
+class Written(Strict):
+    """Values for the sheet by path, each as a case file holds it; null makes one unknown again."""
+
+    values: dict[str, Any] = Field(min_length=1, max_length=40)
 
 
 class Nothing(Strict):
@@ -61,7 +77,7 @@ class NewCase(Strict):
     toml: str | None = Field(default=None, max_length=200_000)
 
 
-def command(kind: str, payload: dict[str, Any]) -> Command:
+def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures:
     """The command meant by ``kind`` and ``payload``; raises Refusal 422 when a field is missing, odd or unknown."""
     match kind:
         case "choose-pattern":
@@ -72,6 +88,8 @@ def command(kind: str, payload: dict[str, Any]) -> Command:
         case "move-hole":
             spot = _read(Point, kind, payload)
             return MoveHole(spot.name, spot.u, spot.v)
+        case "set-measures":
+            return SetMeasures(_read(Written, kind, payload).values)
         case "set-arm":
             return SetArm(_read(ArmOrder, kind, payload).pose)
         case "move-portal":

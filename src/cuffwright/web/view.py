@@ -7,9 +7,9 @@ from cuffwright.case.errors import CuffError
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.identity import Identity
 from cuffwright.course.board import Board
-from cuffwright.exchange.plain import layout_to_plain
+from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.bench import Bench
-from cuffwright.web.measures import WORDS
+from cuffwright.web.measure_words import WORDS
 
 
 def identity_view(identity: Identity) -> dict[str, Any]:
@@ -35,6 +35,7 @@ def board_view(key: str, seq: int, board: Board, bench: Bench) -> dict[str, Any]
         "identity": identity_view(board.sheet.identity),
         "archived": board.archived,
         "layout": layout_to_plain(board.layout) if board.layout else None,
+        "tear": sheet_to_plain(board.sheet)["tear"],
         "undo": board.undo,
         "redo": board.redo,
         "refused": None,
