@@ -115,11 +115,10 @@ def test_a_case_is_archived_and_brought_back(page: Page, server: Server) -> None
     key = server.open("small_crescent")
     page.goto(server.address)
     row = page.locator(f'li.case:has(a[href="/cases/{key}/repair"])')
-    row.get_by_role("button").click()
+    row.get_by_role("button", name="Archive").click()
     expect(page.locator("#away-head")).to_be_visible()
-    expect(row.get_by_role("button")).to_contain_text("Bring back")
-    row.get_by_role("button").click()
-    expect(row.get_by_role("button")).to_contain_text("Archive")
+    row.get_by_role("button", name="Bring back").click()
+    expect(row.get_by_role("button", name="Archive")).to_be_visible()
 
 
 def test_the_thread_is_walked_by_links_and_arrows(page: Page, repair: Repair) -> None:
@@ -134,3 +133,31 @@ def test_the_thread_is_walked_by_links_and_arrows(page: Page, repair: Repair) ->
     page.wait_for_url("**/tear")
     expect(page.locator('.thread [aria-current="page"]')).to_contain_text("Tear")
     expect(page.locator(".thread .later")).to_have_count(4)
+
+
+@pytest.mark.req("REQ-213")
+def test_the_short_path_and_a_dropped_file_open_a_repair(page: Page, server: Server) -> None:
+    """Five measures typed into the list open a repair; a case file dropped on the page does so too."""
+    page.expected_troubles.append("422")  # type: ignore[attr-defined]
+    page.goto(server.address)
+    page.get_by_label("Patient key, never a name").fill("K-12")
+    page.get_by_label("left", exact=True).check()
+    page.get_by_label("Width, front to back, mm").fill("150")
+    page.get_by_label("Retraction, mm").fill("15")
+    page.get_by_label("Age, years").fill("60")
+    page.get_by_label("Shape").select_option("crescent")
+    page.get_by_role("button", name="Open the repair").click()
+    expect(page.locator("#short-wrong")).to_contain_text("more than any human footprint")
+    page.get_by_label("Width, front to back, mm").fill("19")
+    page.get_by_role("button", name="Open the repair").click()
+    page.wait_for_url("**/repair")
+    expect(page.locator(".side")).to_have_text("LEFT shoulder")
+    expect(page.locator("#verdict")).to_contain_text("Choose a pattern")
+    page.goto(server.address)
+    page.evaluate(
+        """text => { const all = new DataTransfer(); all.items.add(new File([text], "case.toml"));
+        document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: all, bubbles: true, cancelable: true })); }""",
+        write_case(demo_cases()["elderly_soft_bone"]),
+    )
+    page.wait_for_url("**/repair")
+    expect(page.locator(".who")).to_contain_text("demo-soft-bone")

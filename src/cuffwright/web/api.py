@@ -23,11 +23,16 @@ def list_cases(cases: CasesHere) -> dict[str, Any]:
 
 @api.post("/cases", status_code=201)
 def new_case(wanted: NewCase, request: Request, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
-    """Open a new case from a demo case or the text of a case file."""
-    if (wanted.demo is None) == (wanted.toml is None):
-        raise Refusal(422, "a new case needs either the name of a demo case or the text of a case file; give one")
-    sheet = demo(request, wanted.demo) if wanted.demo is not None else read_case(wanted.toml or "")
-    key = cases.open(sheet, bench)
+    """Open a new case from a demo case, the text of a case file, another case, or five measures."""
+    if len(wanted.model_dump(exclude_none=True)) != 1:
+        raise Refusal(422, "a new case needs one of demo, toml, copy_of and short, and no more; give one")
+    if wanted.copy_of is not None:
+        key = cases.copy(wanted.copy_of)
+    elif wanted.short is not None:
+        key = cases.open(wanted.short.sheet, bench)
+    else:
+        sheet = demo(request, wanted.demo) if wanted.demo is not None else read_case(wanted.toml or "")
+        key = cases.open(sheet, bench)
     return {"key": key, "address": f"/cases/{key}/repair"}
 
 

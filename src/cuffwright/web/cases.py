@@ -5,7 +5,7 @@ import secrets
 import threading
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -14,6 +14,7 @@ from cuffwright.archive import CaseLine, Event, History, StaleCase, open_archive
 from cuffwright.case.errors import ArchiveError, OutsideValidity
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board, Change, ChoosePattern, Command, Opened, after, fold
+from cuffwright.course.shelf import LayoutEdited, VersionKept
 from cuffwright.web.bench import Bench
 from cuffwright.web.ledger import board_of, entry, words_of
 from cuffwright.web.measuring import SetMeasures
@@ -125,18 +126,34 @@ class Cases:
         CaseError
             When the sheet is impossible or plans a pattern there is not; nothing is stored then.
         """
-        board, history = fold([Opened(sheet)]), History()
+        board = fold([Opened(sheet)])
         changes: list[Change] = [Opened(sheet)]
         with suppress(OutsideValidity):
             bench.prepared(sheet)
             if sheet.plan.pattern:
                 changes.append(bench.decide(board, ChoosePattern(sheet.plan.pattern)))
+        return self._stored(changes)
+
+    def copy(self, key: str) -> str:
+        """Open a case that holds what stands in case ``key``, its repair and its shelf; returns the new key.
+
+        What was done to come there stays with the old one.
+        """
+        board = self.now(key).board
+        identity = replace(board.sheet.identity, title=f"{board.sheet.identity.title or 'Untitled'}, copy")
+        changes: list[Change] = [Opened(replace(board.sheet, identity=identity))]
+        changes += [VersionKept(version) for version in board.stand.shelf]
+        if board.layout:
+            changes.append(LayoutEdited(board.layout, "repair copied"))
+        return self._stored(changes)
+
+    def _stored(self, changes: Sequence[Change]) -> str:
+        """Store the first changes of a new case; returns its key."""
+        patient = fold(changes).sheet.identity.patient
         key = f"case-{secrets.token_hex(5)}"
         for seq, change in enumerate(changes):
-            kind, payload = entry(change, history)
-            self._archive.append(
-                key, seq, self.fresh_id(), kind, payload, WHO, WHO, self._clock(), patient=sheet.identity.patient
-            )
+            kind, payload = entry(change, History())
+            self._archive.append(key, seq, self.fresh_id(), kind, payload, WHO, WHO, self._clock(), patient=patient)
         self._read(key)
         return key
 

@@ -9,6 +9,7 @@ from cuffwright.course.board import BringBack, ChoosePattern, Command, MoveAncho
 from cuffwright.web.access_orders import ArmOrder, PortalOrder
 from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import Refusal
+from cuffwright.web.short_path import ShortPath
 from cuffwright.web.strict import Strict
 
 FARTHEST_MM = 200.0
@@ -71,10 +72,12 @@ class Order(Strict):
 
 
 class NewCase(Strict):
-    """A new case: the name of an invented demo case, or the text of a case file."""
+    """A new case: the name of an invented demo case, the text of a case file, a case to copy, or five measures."""
 
     demo: str | None = Field(default=None, max_length=80)
     toml: str | None = Field(default=None, max_length=200_000)
+    copy_of: str | None = Field(default=None, max_length=40)
+    short: ShortPath | None = None
 
 
 def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures:
