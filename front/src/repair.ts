@@ -4,6 +4,7 @@ import { askable } from "./askable";
 import { drawBody } from "./body";
 import { drawCautions, drawCautionsOnMap } from "./cautions";
 import { drawContact } from "./contact";
+import { EditTools } from "./edit";
 import { html, place } from "./draw";
 import { drawGap, drawGapOnMap } from "./gap";
 import { Hand, type Gestures } from "./hand";
@@ -20,6 +21,7 @@ import { drawPatterns } from "./patterns";
 import { drawPressure } from "./pressure";
 import { drawScenarios } from "./scenarios";
 import { Settling, type News } from "./settling";
+import { Shelf } from "./shelf";
 import { snapped, type Held, type Spot } from "./snap";
 import { Table } from "./table";
 import { drawTendon } from "./tendon";
@@ -37,6 +39,8 @@ export class Repair implements Gestures {
   private readonly settling: Settling;
   private readonly layers: Layers;
   private readonly answers: Answers;
+  private readonly tools: EditTools;
+  private readonly shelf: Shelf;
   private map: RepairMap | null = null;
   private hand: Hand | null = null;
   private movables: Movables | null = null;
@@ -57,6 +61,10 @@ export class Repair implements Gestures {
     this.settling = new Settling(`${path}/hold/stream`, (kind, news) => this.heard(kind, news));
     this.layers = new Layers(place("layers"), () => this.drawLayers());
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
+    const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
+    this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
+    this.shelf = new Shelf(place("shelf"), path, give);
+    place("map").addEventListener("focusin", () => this.tools.choose(this.movables?.focused() ?? null));
     place("undo").addEventListener("click", () => this.back("undo"));
     place("redo").addEventListener("click", () => this.back("redo"));
     document.addEventListener("keydown", (event) => this.key(event));
@@ -96,6 +104,8 @@ export class Repair implements Gestures {
     if (board.hold) this.take(board.hold);
     else this.clear(board.refused);
     const settled = board.hold?.scenarios.every((s) => s.settled) ?? false;
+    this.tools.draw(board);
+    this.shelf.stands(board, settled ? board.hold : null, this.chosen);
     if (settled) this.ghost = board.hold;
     if (settled && board.hold) this.state(`Settled, ${board.hold.draws} draws.`, "settled");
     else if (!board.refused) this.settling.start();
@@ -156,6 +166,7 @@ export class Repair implements Gestures {
         this.announce(news.hold, before);
       }
       this.take(news.hold);
+      if (kind === "settled" && this.table.board) this.shelf.stands(this.table.board, news.hold, this.chosen);
     }
     if (kind === "settled") this.state(`Settled, ${news.total} draws.`, "settled");
   }
@@ -213,7 +224,8 @@ export class Repair implements Gestures {
   }
 
   private key(event: KeyboardEvent): void {
-    const typing = event.target instanceof Element && event.target.closest("textarea, input[type=text]");
+    const typing = event.target instanceof Element && event.target.closest("textarea, input[type=text], select");
+    if (event.key === "Delete" && !typing && this.movables?.focused()) this.tools.remove();
     if (event.key === "Escape" && !this.hand?.cancel()) this.answers.close();
     if (typing || event.altKey) return;
     if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") {
@@ -239,7 +251,7 @@ export class Repair implements Gestures {
     const ghost = this.ghost?.scenarios.find((s) => s.tissue === scenario.tissue) ?? null;
     drawVerdict(place("verdict"), hold);
     drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
-    drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.draw(); });
+    drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.shelf.show(tissue); this.draw(); });
     drawLoads(place("loads"), hold, scenario, ghost);
     drawGap(place("gap"), hold, scenario);
     drawContact(place("contact"), hold);
@@ -271,7 +283,7 @@ export class Repair implements Gestures {
 
   private drawPatterns(): void {
     const board = this.table.board;
-    if (board?.chart) drawPatterns(place("patterns"), this.patterns, board.chart, board.layout?.pattern ?? null, (name) => void this.table.give("choose-pattern", { name }));
+    if (board?.chart) drawPatterns(place("patterns"), this.patterns, board.chart, board.layout?.pattern ?? null, board.layout?.edited ?? false, (name) => void this.table.give("choose-pattern", { name }));
   }
 
   private state(words: string, cls: string, share = 1): void {

@@ -10,7 +10,7 @@ export interface Stitch {
   knotted: boolean;
   to: string | null;
 }
-export interface Layout { pattern: string; anchors: Anchor[]; holes: Hole[]; stitches: Stitch[] }
+export interface Layout { pattern: string; anchors: Anchor[]; holes: Hole[]; stitches: Stitch[]; edited: boolean }
 export interface Interval { middle: number; low: number; high: number; unit: string; share: number }
 export type Grade = "good" | "fair" | "poor";
 
@@ -109,6 +109,8 @@ export interface Board {
   seq: number;
   identity: { side: "right" | "left"; side_words: string };
   layout: Layout | null;
+  implants: string[];
+  shelf: { name: string; layout: Layout }[];
   undo: string | null;
   redo: string | null;
   refused: string | null;

@@ -156,7 +156,8 @@ def test_the_short_path_and_a_dropped_file_open_a_repair(page: Page, server: Ser
     page.goto(server.address)
     page.evaluate(
         """text => { const all = new DataTransfer(); all.items.add(new File([text], "case.toml"));
-        document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: all, bubbles: true, cancelable: true })); }""",
+        document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: all, bubbles: true }));
+        }""",
         write_case(demo_cases()["elderly_soft_bone"]),
     )
     page.wait_for_url("**/repair")

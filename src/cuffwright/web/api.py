@@ -10,6 +10,7 @@ from cuffwright.web.cases import Stale
 from cuffwright.web.desk import BenchHere, CasesHere, demo
 from cuffwright.web.orders import NewCase, Order, Trial, command
 from cuffwright.web.refusal import Refusal
+from cuffwright.web.versions import shelf_view
 from cuffwright.web.view import board_view, hold_view, patterns_view
 
 api = APIRouter(prefix="/api")
@@ -47,6 +48,13 @@ def one_case(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
 def patterns(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
     """Every pattern laid on this tear."""
     return {"patterns": patterns_view(cases.now(key).board, bench)}
+
+
+@api.get("/cases/{key}/versions")
+def versions(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """The versions on the shelf, each with its answer as soon as it is settled; ask again for those that are not."""
+    now = cases.now(key)
+    return {"seq": now.seq, "versions": shelf_view(key, now.board, bench)}
 
 
 @api.post("/cases/{key}/commands", response_model=None)

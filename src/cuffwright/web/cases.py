@@ -13,11 +13,10 @@ from typing import Any
 from cuffwright.archive import CaseLine, Event, History, StaleCase, open_archive
 from cuffwright.case.errors import ArchiveError, OutsideValidity
 from cuffwright.case.sheet import CaseSheet
-from cuffwright.course.board import Board, Change, ChoosePattern, Command, Opened, after, fold
+from cuffwright.course.board import Board, Change, ChoosePattern, Opened, after, fold
 from cuffwright.course.shelf import LayoutEdited, VersionKept
-from cuffwright.web.bench import Bench
+from cuffwright.web.bench import Bench, Wish
 from cuffwright.web.ledger import board_of, entry, words_of
-from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import UnknownCase
 
 KEY = re.compile(r"^case-[0-9a-f]{10}$")
@@ -47,6 +46,7 @@ class Row:
     side: str
     operation_date: str | None
     pattern: str | None
+    edited: bool
     changed: datetime
     invented: bool
     archived: bool
@@ -92,7 +92,7 @@ class Cases:
             seen = self._seen.get(key)
         return seen or self.now(key)
 
-    def give(self, key: str, command_id: str, expected: int, command: Command | SetMeasures, bench: Bench) -> Now:
+    def give(self, key: str, command_id: str, expected: int, command: Wish, bench: Bench) -> Now:
         """Make the change that ``command`` asks for, once.
 
         Raises
@@ -198,6 +198,7 @@ class Cases:
             line.side or "",
             line.operation_date,
             board.layout.pattern if board and board.layout else None,
+            bool(board and board.layout and board.layout.edited),
             line.updated_at,
             bool(board and board.sheet.identity.invented),
             line.archived,

@@ -6,19 +6,28 @@ from pydantic import Field, ValidationError
 
 from cuffwright.course.arming import MovePortal, SetArm
 from cuffwright.course.board import BringBack, ChoosePattern, Command, MoveAnchor, MoveHole, PutAway, Redo, Undo
+from cuffwright.course.editing import Edit
 from cuffwright.web.access_orders import ArmOrder, PortalOrder
+from cuffwright.web.edit_orders import EDIT_ORDERS, FARTHEST_MM
 from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.short_path import ShortPath
 from cuffwright.web.strict import Strict
 
-FARTHEST_MM = 200.0
-"""Numerical choice: no point of a shoulder lies farther out on the chart; the bone itself ends much earlier."""
-
 Kind = Literal[
     "choose-pattern",
     "move-anchor",
     "move-hole",
+    "add-anchor",
+    "remove-anchor",
+    "add-suture",
+    "remove-limb",
+    "route-limb",
+    "change-kind",
+    "change-implant",
+    "keep-version",
+    "drop-version",
+    "take-version",
     "set-measures",
     "set-arm",
     "move-portal",
@@ -80,7 +89,7 @@ class NewCase(Strict):
     short: ShortPath | None = None
 
 
-def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures:
+def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures | Edit:
     """The command meant by ``kind`` and ``payload``; raises Refusal 422 when a field is missing, odd or unknown."""
     match kind:
         case "choose-pattern":
@@ -91,6 +100,9 @@ def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures:
         case "move-hole":
             spot = _read(Point, kind, payload)
             return MoveHole(spot.name, spot.u, spot.v)
+        case _ if kind in EDIT_ORDERS:
+            order, made = EDIT_ORDERS[kind]
+            return made(_read(order, kind, payload))
         case "set-measures":
             return SetMeasures(_read(Written, kind, payload).values)
         case "set-arm":

@@ -7,6 +7,7 @@ from cuffwright.case.errors import CuffError
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.identity import Identity
 from cuffwright.course.board import Board
+from cuffwright.course.editing import implants
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.bench import Bench
 from cuffwright.web.measure_words import WORDS
@@ -36,6 +37,8 @@ def board_view(key: str, seq: int, board: Board, bench: Bench) -> dict[str, Any]
         "archived": board.archived,
         "layout": layout_to_plain(board.layout) if board.layout else None,
         "tear": sheet_to_plain(board.sheet)["tear"],
+        "implants": list(implants()),
+        "shelf": [{"name": one.name, "layout": layout_to_plain(one.layout)} for one in board.stand.shelf],
         "undo": board.undo,
         "redo": board.redo,
         "refused": None,
