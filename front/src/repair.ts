@@ -22,6 +22,7 @@ import { drawPressure } from "./pressure";
 import { drawScenarios } from "./scenarios";
 import { Settling, type News } from "./settling";
 import { Shelf } from "./shelf";
+import { SolidLook } from "./solidlook";
 import { snapped, type Held, type Spot } from "./snap";
 import { Table } from "./table";
 import { drawTendon } from "./tendon";
@@ -41,6 +42,7 @@ export class Repair implements Gestures {
   private readonly answers: Answers;
   private readonly tools: EditTools;
   private readonly shelf: Shelf;
+  private readonly solid: SolidLook;
   private map: RepairMap | null = null;
   private hand: Hand | null = null;
   private movables: Movables | null = null;
@@ -64,6 +66,7 @@ export class Repair implements Gestures {
     const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
     this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
     this.shelf = new Shelf(place("shelf"), path, give);
+    this.solid = new SolidLook(`${path}/scene`, () => this.drawSolid(), (wrong) => this.table.trouble(wrong));
     place("map").addEventListener("focusin", () => this.tools.choose(this.movables?.focused() ?? null));
     place("undo").addEventListener("click", () => this.back("undo"));
     place("redo").addEventListener("click", () => this.back("redo"));
@@ -231,7 +234,8 @@ export class Repair implements Gestures {
     if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") {
       event.preventDefault();
       this.back(event.shiftKey ? "redo" : "undo");
-    } else if (!event.ctrlKey && !event.metaKey && this.layers.press(event.key)) event.preventDefault();
+    } else if (event.key === "3" && !event.ctrlKey && !event.metaKey) this.solid.toggle();
+    else if (!event.ctrlKey && !event.metaKey && this.layers.press(event.key)) event.preventDefault();
   }
 
   // Drawing
@@ -271,6 +275,12 @@ export class Repair implements Gestures {
     drawLimbs(this.map, this.shown, this.layers.shown("loads") ? loads : new Map());
     this.movables?.draw(this.shown);
     this.movables?.firstFailures(members, this.layers.shown("loads"));
+    this.drawSolid();
+  }
+
+  private drawSolid(): void {
+    const chart = this.table.board?.chart;
+    if (this.shown && chart) this.solid.show(this.shown, this.hold, chart, this.layers.shown("pressure"));
   }
 
   private drawLayers(): void {

@@ -96,3 +96,29 @@ def test_what_is_chosen_is_tied_otherwise_and_taken_out(page: Page, repair: Call
         page.keyboard.press("Control+z")
     expect(page.locator('.movable[data-name="2aF"]')).to_be_visible()
     expect(page.locator("#verdict")).to_contain_text("changed by hand", timeout=COLD_MS)
+
+
+def test_the_repair_turns_in_three_dimensions(page: Page, repair: Callable[..., str], server: Server) -> None:
+    """Key 3 shows bone, tendon, anchors and limbs by name, drawn only when something changes; a cut opens them."""
+    key = repair("large_l_shaped")
+    page.keyboard.press("3")
+    page.wait_for_selector("#solid[data-triangles]", timeout=COLD_MS)
+    page.wait_for_timeout(600)
+    assert 5_000 < int(page.locator("#solid").get_attribute("data-triangles") or 0) < 50_000
+    layout = server.board(key)["layout"]
+    shown = page.locator(".solid-names span").all_text_contents()
+    for part in (*layout["anchors"], *layout["holes"]):
+        assert part["name"] in shown
+    frames = page.locator("#solid").get_attribute("data-frames")
+    page.wait_for_timeout(500)
+    assert page.locator("#solid").get_attribute("data-frames") == frames
+    page.locator("#solid").focus()
+    page.keyboard.press("ArrowLeft")
+    expect(page.locator("#solid")).not_to_have_attribute("data-frames", frames or "")
+    hidden = page.locator(".solid-names span[hidden]").count()
+    page.get_by_label("cut", exact=True).check()
+    expect(page.locator("#solid output")).to_contain_text("behind the front of the footprint")
+    page.wait_for_function("n => document.querySelectorAll('.solid-names span[hidden]').length > n", arg=hidden)
+    assert violations(page) == []
+    page.get_by_role("button", name="Map", exact=True).click()
+    expect(page.locator('.movable[data-name="1"]')).to_be_visible()

@@ -10,6 +10,7 @@ from cuffwright.web.cases import Stale
 from cuffwright.web.desk import BenchHere, CasesHere, demo
 from cuffwright.web.orders import NewCase, Order, Trial, command
 from cuffwright.web.refusal import Refusal
+from cuffwright.web.repair_scene import repair_scene
 from cuffwright.web.versions import shelf_view
 from cuffwright.web.view import board_view, hold_view, patterns_view
 
@@ -48,6 +49,12 @@ def one_case(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
 def patterns(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
     """Every pattern laid on this tear."""
     return {"patterns": patterns_view(cases.now(key).board, bench)}
+
+
+@api.get("/cases/{key}/scene", response_model=None)
+def scene(key: str, cases: CasesHere, bench: BenchHere) -> JSONResponse:
+    """The bone under the repair in three dimensions, and the chart as a lattice on it."""
+    return JSONResponse(repair_scene(bench.prepared(cases.now(key).board.sheet)))
 
 
 @api.get("/cases/{key}/versions")
