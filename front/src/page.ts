@@ -8,12 +8,17 @@ import "./styles/results.css";
 import "./styles/trust.css";
 import "./styles/access.css";
 import "./styles/tear.css";
+import "./styles/find.css";
 import { openCaseFiles } from "./caselist";
+import { openFindBox } from "./findbox";
+import { nameSheets } from "./print";
 import { Repair } from "./repair";
 import { walkThread } from "./thread";
 
 const { place, case: key } = document.body.dataset;
 walkThread();
+openFindBox(key);
+nameSheets();
 if (place === "cases") openCaseFiles();
 if (place === "repair" && key) new Repair(key);
 if (place === "tear" && key) void import("./tear").then(({ Tear }) => new Tear(key));

@@ -71,6 +71,7 @@ export class Repair implements Gestures {
     place("undo").addEventListener("click", () => this.back("undo"));
     place("redo").addEventListener("click", () => this.back("redo"));
     document.addEventListener("keydown", (event) => this.key(event));
+    window.addEventListener("hashchange", () => this.goTo());
     new ResizeObserver(() => this.fit()).observe(place("map"));
     void this.begin(path);
   }
@@ -123,6 +124,16 @@ export class Repair implements Gestures {
     for (const id of ["cautions", "holds", "loads", "gap", "contact", "body"]) place(id).replaceChildren();
     for (const name of ["pressure", "gap", "warnings"] as const) this.map?.layer[name].replaceChildren();
     this.drawLayers();
+  }
+
+  /** Go where the address points: a part of the map, or a number to be asked. */
+  private goTo(): void {
+    const [what = "", ...rest] = decodeURIComponent(window.location.hash.slice(1)).split(".");
+    const name = rest.join(".");
+    if (!name || !this.shown) return;
+    if (what === "anchor" || what === "hole") this.movables?.focus({ kind: what, name });
+    else if (what !== "ask" || !this.answers.ask(name)) return;
+    window.history.replaceState(null, "", window.location.pathname);
   }
 
   private unfold(board: Board): RepairMap {
@@ -265,6 +276,7 @@ export class Repair implements Gestures {
     drawCautionsOnMap(this.map, hold);
     this.drawRepair();
     this.drawLayers();
+    this.goTo();
   }
 
   private drawRepair(): void {
