@@ -274,7 +274,6 @@ export class Repair implements Gestures {
     drawPressure(this.map, hold);
     drawGapOnMap(this.map, hold, scenario);
     drawCautionsOnMap(this.map, hold);
-    this.drawRepair();
     this.drawLayers();
     this.goTo();
   }

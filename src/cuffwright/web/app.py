@@ -25,6 +25,7 @@ from cuffwright.web.finding import finding
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.help_pages import help_pages
 from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.interface import describe
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -97,5 +98,6 @@ def create_app(
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")
     say_refusals(app)
+    describe(app)
     app.add_middleware(Guard, hosts=hosts)
     return app

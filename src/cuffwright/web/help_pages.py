@@ -9,7 +9,6 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse
 from markdown_it import MarkdownIt
 from markdown_it.token import Token
-from markupsafe import Markup
 
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import page
@@ -29,12 +28,12 @@ help_pages = APIRouter(include_in_schema=False)
 
 @dataclass(frozen=True)
 class Paper:
-    """One paper: its name in addresses, its title, its headings, and its text as HTML."""
+    """One paper: its name in addresses, its title, its headings, and its text as HTML that this program made."""
 
     name: str
     title: str
     headings: tuple[str, ...]
-    html: Markup
+    html: str
 
 
 @cache

@@ -1,6 +1,6 @@
 """What the browser may send, checked field by field before anything else sees it."""
 
-from typing import Any, Literal, TypeVar
+from typing import Any, Literal, TypeVar, get_args
 
 from pydantic import Field, ValidationError
 
@@ -37,6 +37,11 @@ Kind = Literal[
     "restore",
 ]
 
+Tried = Literal["choose-pattern", "move-anchor", "move-hole"]
+
+TRIED: tuple[str, ...] = get_args(Tried)
+"""The kinds of change that can be looked at without being made."""
+
 T = TypeVar("T", bound=Strict)
 
 
@@ -67,7 +72,7 @@ class Nothing(Strict):
 class Trial(Strict):
     """A change to look at without making it."""
 
-    kind: Literal["choose-pattern", "move-anchor", "move-hole"]
+    kind: Tried
     payload: dict[str, Any]
 
 
@@ -87,6 +92,22 @@ class NewCase(Strict):
     toml: str | None = Field(default=None, max_length=200_000)
     copy_of: str | None = Field(default=None, max_length=40)
     short: ShortPath | None = None
+
+
+PAYLOADS: dict[str, type[Strict]] = {
+    "choose-pattern": Named,
+    "move-anchor": Point,
+    "move-hole": Point,
+    **{kind: order for kind, (order, _) in EDIT_ORDERS.items()},
+    "set-measures": Written,
+    "set-arm": ArmOrder,
+    "move-portal": PortalOrder,
+    "undo": Nothing,
+    "redo": Nothing,
+    "archive": Nothing,
+    "restore": Nothing,
+}
+"""What the payload of each kind of command must hold."""
 
 
 def command(kind: str, payload: dict[str, Any]) -> Command | SetMeasures | Edit:
