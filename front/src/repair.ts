@@ -169,7 +169,7 @@ export class Repair implements Gestures {
   }
 
   private heard(kind: string, news: News): void {
-    if (kind === "lost") void this.table.read();
+    if (kind === "lost" || kind === "cancelled") void this.table.read();
     if (kind === "failed") this.trouble(news.error ?? "the computation broke");
     if (kind === "progress" || kind === "partial") this.state(news.words ? `Settling: ${news.words}.` : `Settling: ${news.done} of ${news.total} draws.`, "settling", news.done / Math.max(1, news.total));
     if (news.hold && !this.hand?.busy) {

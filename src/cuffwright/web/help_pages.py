@@ -69,7 +69,7 @@ def _paper(name: str, text: str) -> Paper:
     heads = [tokens[i + 1].content for i, token in enumerate(tokens) if token.type == "heading_open"]
     _settle_links(name, tokens)
     title, *others = (head.replace("`", "") for head in heads or [name])
-    return Paper(name, title, tuple(others), Markup(reader.renderer.render(tokens, reader.options, {})))
+    return Paper(name, title, tuple(others), str(reader.renderer.render(tokens, reader.options, {})))
 
 
 def _settle_links(name: str, tokens: Sequence[Token]) -> None:

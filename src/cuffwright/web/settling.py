@@ -80,7 +80,7 @@ class Settling:
         """Have ``layout`` settled, come at by ``approach``; an older job of the case that is not done is dropped."""
         with self._lock:
             course = self._courses.get(key)
-            if course and course.last.kind not in {"failed", "cancelled"}:
+            if course and not self._lost(course):
                 self._courses.move_to_end(key)
                 if course.last.kind == "settled" and course.result:
                     self._drawn[case] = course.result
@@ -138,6 +138,11 @@ class Settling:
             self._tell(older, Report(older.job.number, "cancelled"))
         if self._running and self._running.case == case:
             self._wanted.value = 0
+
+    def _lost(self, course: Course) -> bool:
+        """Whether a job gives no answer any more: it ended without one, or was told to stop and has not said so yet."""
+        stopped = course is self._running and self._wanted.value != course.job.number
+        return stopped or course.last.kind in {"failed", "cancelled"}
 
     def _step_aside(self, case: str) -> None:
         """What runs beside a case gives way to a case itself, and is asked for again when someone looks."""
