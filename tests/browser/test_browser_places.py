@@ -162,3 +162,19 @@ def test_the_short_path_and_a_dropped_file_open_a_repair(page: Page, server: Ser
     )
     page.wait_for_url("**/repair")
     expect(page.locator(".who")).to_contain_text("demo-soft-bone")
+
+
+def test_a_phone_shows_list_tear_and_repair_without_sideways_scrolling(page: Page, server: Server) -> None:
+    """At 390 by 844 the case list, a tear with an open form and a repair fit their width."""
+    SHOTS.mkdir(parents=True, exist_ok=True)
+    page.set_viewport_size({"width": 390, "height": 844})
+    key = server.open("large_l_shaped")
+    for name, path in (("cases", "/"), ("tear", f"/cases/{key}/tear"), ("repair", f"/cases/{key}/repair")):
+        page.goto(server.address + path)
+        if name == "tear":
+            page.locator("li[id='tear.tissue'] summary").click()
+        if name != "cases":
+            expect(page.locator("#map svg.chart")).to_be_visible(timeout=COLD_MS)
+        page.screenshot(path=SHOTS / f"{name}-390.png", full_page=True)
+        wide = page.evaluate("[document.documentElement.scrollWidth, document.documentElement.clientWidth]")
+        assert wide[0] <= wide[1], name
