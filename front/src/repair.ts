@@ -78,14 +78,17 @@ export class Repair implements Gestures {
 
   private async begin(path: string): Promise<void> {
     await this.table.read();
-    if (this.table.board?.chart) {
-      try {
-        this.patterns = (await ask<{ patterns: PatternShown[] }>(`${path}/patterns`)).patterns;
-      } catch (wrong) {
-        this.table.trouble(wrong);
-      }
-      this.drawPatterns();
+    if (this.table.board?.chart) await this.layPatterns(path);
+  }
+
+  /** Every pattern laid on the tear as it now is. */
+  private async layPatterns(path: string): Promise<void> {
+    try {
+      this.patterns = (await ask<{ patterns: PatternShown[] }>(`${path}/patterns`)).patterns;
+    } catch (wrong) {
+      this.table.trouble(wrong);
     }
+    this.drawPatterns();
   }
 
   // What stands
@@ -97,7 +100,10 @@ export class Repair implements Gestures {
     const redraw = this.map !== null && JSON.stringify(this.map.chart) !== JSON.stringify(board.chart);
     this.map ??= this.unfold(board);
     this.map.chart = board.chart;
-    if (redraw) this.fit();
+    if (redraw) {
+      this.fit();
+      void this.layPatterns(this.table.path);
+    }
     this.shown = board.layout;
     this.drawPatterns();
     drawHistory(board);

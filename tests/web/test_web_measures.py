@@ -46,6 +46,11 @@ def test_a_repair_as_laid_follows_the_tear_and_one_moved_by_hand_stays(door: Doo
     again = door.give(key, "set-measures", {"values": {"tear.width_mm": {**WIDTH, "value": 20.0}}}).json()
     assert again["layout"] == moved
     assert again["chart"]["strip"]["width"] == 20.0
+    assert again["refused"] is None
+    small = door.give(key, "set-measures", {"values": {"tear.width_mm": {**WIDTH, "value": 8.0}}}).json()
+    assert small["layout"] == moved
+    assert "misses the torn tendon" in small["refused"]
+    assert small["hold"] is None
 
 
 def test_a_plain_form_writes_and_leads_back_to_its_line(door: Door) -> None:

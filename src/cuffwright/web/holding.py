@@ -1,4 +1,4 @@
-"""What the page asks of the course: five plain functions, the same in the page and in the worker process."""
+"""What the page asks of the course: plain functions, the same in the page and in the worker process."""
 
 from collections.abc import Callable
 from dataclasses import dataclass

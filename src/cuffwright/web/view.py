@@ -3,10 +3,12 @@
 from typing import Any
 
 from cuffwright.case.errors import CuffError
+from cuffwright.case.fact import Citing
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.identity import Identity
 from cuffwright.course.board import Board
 from cuffwright.course.editing import implants
+from cuffwright.course.rules import check_layout
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.bench import Bench
 from cuffwright.web.measure_words import WORDS
@@ -47,7 +49,10 @@ def board_view(key: str, seq: int, board: Board, bench: Bench) -> dict[str, Any]
         "edition": bench.book.edition,
     }
     try:
-        view["chart"] = bench.holding.chart(bench.prepared(board.sheet))
+        ready = bench.prepared(board.sheet)
+        view["chart"] = bench.holding.chart(ready)
+        if board.layout:
+            check_layout(board.layout, ready.strip, ready.bed, Citing(bench.book))
         view["hold"] = hold_view(bench.answer(key, board))
     except CuffError as wrong:
         view["refused"] = str(wrong)
