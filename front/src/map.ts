@@ -9,7 +9,7 @@ const BESIDE_MM = 6;
 const RIM_PX = 26;
 const GRATICULE_MM = 5;
 const FINE_MM = 1;
-const FINE_FROM_PX = 34;
+const FINE_FROM_PX = 24;
 const SCALE_MM = 10;
 const NEAREST = 6;
 const STEP = 1.4;
@@ -31,7 +31,7 @@ export class RepairMap {
   private centre: [number, number] | null = null;
 
   /** ``medial`` is how far the map reaches medial of the cartilage margin, mm. */
-  constructor(holder: HTMLElement, public chart: Chart, private readonly medial = MEDIAL_MM) {
+  constructor(holder: HTMLElement, public chart: Chart, public medial = MEDIAL_MM) {
     this.root = svg("svg", { class: "chart", role: "group", "aria-label": this.words() });
     for (const name of LAYERS) {
       this.layer[name] = svg("g", { class: `layer-${name}` });

@@ -55,6 +55,11 @@ export class Tear implements Gestures {
 
   private unfold(chart: Chart): void {
     const medial = Math.max(LEAST_MEDIAL_MM, (chart.retraction ?? 0) - chart.strip.edge + ROOM_MM);
+    if (this.map) {
+      this.map.chart = chart;
+      this.map.medial = medial;
+      return;
+    }
     const map = new RepairMap(place("map"), chart, medial);
     map.root.classList.add("tear-map");
     this.hand = new Hand(map, this);

@@ -60,6 +60,24 @@ def test_the_outline_is_moved_by_keys_mouse_and_clicks(page: Page, server: Serve
     assert width(server, key) == dragged
 
 
+def test_the_map_comes_nearer_and_stays_so_over_a_change(page: Page, server: Server) -> None:
+    """Plus comes nearer with a finer net, a change leaves the map as near as it is, nought shows it all."""
+    opened(page, server)
+    bar = page.locator("#map .scale text").first
+    whole = page.locator("#map .scale path").bounding_box()["width"]
+    page.keyboard.press("+")
+    page.keyboard.press("+")
+    near = page.locator("#map .scale path").bounding_box()["width"]
+    assert near > 1.8 * whole
+    expect(bar).to_contain_text("net 1 mm")
+    with stored(page):
+        page.get_by_role("button", name="Draw missing tissue").click()
+    expect(page.locator(".tear-handle.corner")).to_have_count(3)
+    assert page.locator("#map .scale path").bounding_box()["width"] == pytest.approx(near)
+    page.keyboard.press("0")
+    assert page.locator("#map .scale path").bounding_box()["width"] == pytest.approx(whole)
+
+
 def test_missing_tissue_is_drawn_and_its_corners_follow_the_hand(page: Page, server: Server) -> None:
     """An outline is begun with three corners, gets a fourth, loses it again by Delete, and goes as a whole."""
     key = opened(page, server)
