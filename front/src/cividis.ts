@@ -7,8 +7,13 @@ const SUPPORT: readonly (readonly [number, number, number])[] = [
 ];
 
 export function pressureTint(share: number): string {
+  return `rgb(${pressureColour(share).map(Math.round).join(" ")})`;
+}
+
+/** Red, green and blue from 0 to 255. */
+export function pressureColour(share: number): number[] {
   const at = (1 - Math.min(1, Math.max(0, share))) * (SUPPORT.length - 1);
   const low = Math.min(SUPPORT.length - 2, Math.floor(at));
   const [a, b] = [SUPPORT[low]!, SUPPORT[low + 1]!];
-  return `rgb(${a.map((value, i) => Math.round(value + (b[i]! - value) * (at - low))).join(" ")})`;
+  return a.map((value, i) => value + (b[i]! - value) * (at - low));
 }

@@ -8,7 +8,11 @@ const FRONT_MM = 5;
 const BESIDE_MM = 6;
 const RIM_PX = 26;
 const GRATICULE_MM = 5;
+const FINE_MM = 1;
+const FINE_FROM_PX = 24;
 const SCALE_MM = 10;
+const NEAREST = 6;
+const STEP = 1.4;
 
 export type LayerName =
   "ground" | "terrain" | "tendon" | "pressure" | "gap" | "graticule" | "names" | "limbs" | "loads" | "warnings" | "hand";
@@ -23,8 +27,11 @@ export class RepairMap {
   private originY = 0;
   private window: [number, number, number, number] = [0, 1, 0, 1];
   private readonly frame: SVGGElement;
+  private zoom = 1;
+  private centre: [number, number] | null = null;
 
-  constructor(holder: HTMLElement, readonly chart: Chart) {
+  /** ``medial`` is how far the map reaches medial of the cartilage margin, mm. */
+  constructor(holder: HTMLElement, public chart: Chart, public medial = MEDIAL_MM) {
     this.root = svg("svg", { class: "chart", role: "group", "aria-label": this.words() });
     for (const name of LAYERS) {
       this.layer[name] = svg("g", { class: `layer-${name}` });
@@ -35,25 +42,56 @@ export class RepairMap {
     holder.replaceChildren(this.root);
   }
 
-  /** Fit the map into its holder: the whole height of the tear and its wall, as much bone beside it as there is room. */
+  /**
+   * Fit the map into its holder: the whole height of the tear and its wall, as much bone beside it as there is room;
+   * nearer when it is zoomed.
+   */
   fit(width: number, height: number): boolean {
     const { groove, strip } = this.chart;
-    const [v0, v1] = [-MEDIAL_MM, strip.edge + LATERAL_MM];
+    const [top, bottom] = [-this.medial, strip.edge + LATERAL_MM];
     const least = strip.width + 2 * BESIDE_MM;
-    const scale = Math.min((width - 2 * RIM_PX) / least, (height - 2 * RIM_PX) / (v1 - v0));
-    if (!(scale > 0)) return false;
-    const wide = (width - 2 * RIM_PX) / scale;
-    const u0 = Math.max(strip.front + strip.width / 2 - wide / 2, groove - FRONT_MM);
-    this.window = [u0, u0 + wide, v0, v1];
+    const whole = Math.min((width - 2 * RIM_PX) / least, (height - 2 * RIM_PX) / (bottom - top));
+    if (!(whole > 0)) return false;
+    const drawn = Math.min(height, (bottom - top) * whole + 2 * RIM_PX);
+    const scale = whole * this.zoom;
+    const [wide, high] = [(width - 2 * RIM_PX) / scale, (drawn - 2 * RIM_PX) / scale];
+    const leastU = Math.max(strip.front + strip.width / 2 - (width - 2 * RIM_PX) / whole / 2, groove - FRONT_MM);
+    const [cu, cv] = this.centre ?? [leastU + wide / 2, top + high / 2];
+    const u0 = this.zoom > 1 ? Math.min(Math.max(cu - wide / 2, leastU), leastU + (width - 2 * RIM_PX) / whole - wide) : leastU;
+    const v0 = Math.min(Math.max(cv - high / 2, top), Math.max(top, bottom - high));
+    this.window = [u0, u0 + wide, v0, v0 + high];
     this.scale = scale;
     this.originX = this.chart.rightwards > 0 ? RIM_PX - u0 * scale : width - RIM_PX + u0 * scale;
     this.originY = RIM_PX - v0 * scale;
-    const drawn = Math.min(height, (v1 - v0) * scale + 2 * RIM_PX);
     this.root.setAttribute("viewBox", `0 0 ${width} ${drawn}`);
     this.root.setAttribute("width", String(width));
     this.root.setAttribute("height", String(drawn));
+    for (const name of LAYERS.slice(3)) {
+      if (this.zoom > 1) this.layer[name].setAttribute("clip-path", "url(#map-window)");
+      else this.layer[name].removeAttribute("clip-path");
+    }
     this.drawFrame(width, drawn);
     return true;
+  }
+
+  /** Nearer (above 1) or farther, keeping a place of the chart in the middle; the caller fits and draws anew. */
+  nearer(factor: number, about: [number, number] | null = null): void {
+    const [u0, u1, v0, v1] = this.window;
+    this.zoom = Math.min(NEAREST, Math.max(1, this.zoom * factor));
+    this.centre = this.zoom === 1 ? null : about ?? this.centre ?? [(u0 + u1) / 2, (v0 + v1) / 2];
+  }
+
+  /** Move the window over the chart by pixels. */
+  pan(dx: number, dy: number): boolean {
+    if (this.zoom === 1) return false;
+    const [u0, u1, v0, v1] = this.window;
+    this.centre = [(u0 + u1) / 2 - (dx * this.chart.rightwards) / this.scale, (v0 + v1) / 2 - dy / this.scale];
+    return true;
+  }
+
+  /** The keys that come nearer and go farther; the factor, or null when the key is another. */
+  static zoomOf(key: string): number | null {
+    return key === "+" || key === "=" ? STEP : key === "-" ? 1 / STEP : key === "0" ? 0.01 : null;
   }
 
   get pixelsPerMm(): number {
@@ -107,11 +145,17 @@ export class RepairMap {
     this.layer.graticule.replaceChildren(...this.graticule());
   }
 
+  /** Distance of the net's lines, mm: finer when the map is near. */
+  private get net(): number {
+    return this.scale > FINE_FROM_PX ? FINE_MM : GRATICULE_MM;
+  }
+
   private graticule(): SVGElement[] {
     const [u0, u1, v0, v1] = this.extent();
     const lines: SVGElement[] = [];
+    const step = this.net;
     const each = (low: number, high: number, draw: (at: number) => void): void => {
-      for (let at = Math.ceil(low / GRATICULE_MM) * GRATICULE_MM; at <= high; at += GRATICULE_MM) draw(at);
+      for (let at = Math.ceil(low / step) * step; at <= high; at += step) draw(at);
     };
     each(u0, u1, (u) => lines.push(svg("path", { d: this.path([[u, v0], [u, v1]]) })));
     each(v0, v1, (v) => lines.push(svg("path", { d: this.path([[u0, v], [u1, v]]) })));
@@ -123,7 +167,7 @@ export class RepairMap {
     const [x, y] = [width - RIM_PX - 8 - long, height - RIM_PX - 10];
     return svg("g", { class: "scale" },
       svg("path", { d: `M${x} ${y - 5}V${y + 5}M${x} ${y}H${x + long}M${x + long} ${y - 5}V${y + 5}` }),
-      svg("text", { x: x + long, y: y - 9, "text-anchor": "end" }, `${SCALE_MM} mm, net ${GRATICULE_MM} mm`),
+      svg("text", { x: x + long, y: y - 9, "text-anchor": "end" }, `${SCALE_MM} mm, net ${this.net} mm`),
       svg("text", { class: "arc-words", x: x + long, y: y - 26, "text-anchor": "end" }, "red arc: share of draws it gives way first"));
   }
 }

@@ -46,6 +46,16 @@ export class Movables {
     }
   }
 
+  /** What has the focus on the map. */
+  focused(): Held | null {
+    for (const [name, element] of this.shown) {
+      if (element !== document.activeElement) continue;
+      const [kind = "", bare = ""] = name.split(" ");
+      return { kind: kind === "anchor" ? "anchor" : "hole", name: bare };
+    }
+    return null;
+  }
+
   focus(held: Held): void {
     this.shown.get(key(held))?.focus({ preventScroll: true });
   }

@@ -6,13 +6,13 @@ import type { Chart, Layout, PatternShown } from "./wire";
 const [WIDTH, HEIGHT] = [72, 56];
 
 export function drawPatterns(
-  holder: HTMLElement, shown: readonly PatternShown[], chart: Chart, chosen: string | null, choose: (name: string) => void,
+  holder: HTMLElement, shown: readonly PatternShown[], chart: Chart, chosen: string | null, edited: boolean, choose: (name: string) => void,
 ): void {
   const focused = document.activeElement instanceof HTMLElement ? document.activeElement.dataset["pattern"] : undefined;
   const made = shown.map((pattern) => {
     const button = html("button", {
       type: "button", "aria-pressed": pattern.name === chosen ? "true" : "false", disabled: pattern.layout === null, "data-pattern": pattern.name,
-    }, pattern.layout ? miniature(pattern.layout, chart) : null, html("span", {}, pattern.title, pattern.name === chosen ? html("small", {}, "chosen") : null, pattern.refused ? html("small", {}, pattern.refused) : null));
+    }, pattern.layout ? miniature(pattern.layout, chart) : null, html("span", {}, pattern.title, pattern.name === chosen ? html("small", {}, edited ? "chosen, then changed by hand" : "chosen") : null, pattern.refused ? html("small", {}, pattern.refused) : null));
     button.addEventListener("click", () => choose(pattern.name));
     return html("li", {}, button);
   });
@@ -24,7 +24,7 @@ export function drawPatterns(
   if (focused) holder.querySelector<HTMLElement>(`[data-pattern="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
 }
 
-function miniature(layout: Layout, chart: Chart): SVGElement {
+export function miniature(layout: Layout, chart: Chart): SVGElement {
   const { strip } = chart;
   const [low, high] = [strip.front - 2, strip.front + strip.width + 2];
   const [top, bottom] = [-4, Math.max(strip.edge + 3, ...layout.anchors.map((a) => a.v + 3))];

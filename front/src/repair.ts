@@ -4,6 +4,7 @@ import { askable } from "./askable";
 import { drawBody } from "./body";
 import { drawCautions, drawCautionsOnMap } from "./cautions";
 import { drawContact } from "./contact";
+import { EditTools } from "./edit";
 import { html, place } from "./draw";
 import { drawGap, drawGapOnMap } from "./gap";
 import { Hand, type Gestures } from "./hand";
@@ -13,12 +14,15 @@ import { Layers } from "./layers";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
+import { lookAt } from "./mapview";
 import { Movables } from "./movables";
 import { change, mm } from "./numbers";
 import { drawPatterns } from "./patterns";
 import { drawPressure } from "./pressure";
 import { drawScenarios } from "./scenarios";
 import { Settling, type News } from "./settling";
+import { Shelf } from "./shelf";
+import { SolidLook } from "./solidlook";
 import { snapped, type Held, type Spot } from "./snap";
 import { Table } from "./table";
 import { drawTendon } from "./tendon";
@@ -36,6 +40,9 @@ export class Repair implements Gestures {
   private readonly settling: Settling;
   private readonly layers: Layers;
   private readonly answers: Answers;
+  private readonly tools: EditTools;
+  private readonly shelf: Shelf;
+  private readonly solid: SolidLook;
   private map: RepairMap | null = null;
   private hand: Hand | null = null;
   private movables: Movables | null = null;
@@ -56,23 +63,32 @@ export class Repair implements Gestures {
     this.settling = new Settling(`${path}/hold/stream`, (kind, news) => this.heard(kind, news));
     this.layers = new Layers(place("layers"), () => this.drawLayers());
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
+    const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
+    this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
+    this.shelf = new Shelf(place("shelf"), path, give);
+    this.solid = new SolidLook(`${path}/scene`, () => this.drawSolid(), (wrong) => this.table.trouble(wrong));
+    place("map").addEventListener("focusin", () => this.tools.choose(this.movables?.focused() ?? null));
     place("undo").addEventListener("click", () => this.back("undo"));
     place("redo").addEventListener("click", () => this.back("redo"));
     document.addEventListener("keydown", (event) => this.key(event));
+    window.addEventListener("hashchange", () => this.goTo());
     new ResizeObserver(() => this.fit()).observe(place("map"));
     void this.begin(path);
   }
 
   private async begin(path: string): Promise<void> {
     await this.table.read();
-    if (this.table.board?.chart) {
-      try {
-        this.patterns = (await ask<{ patterns: PatternShown[] }>(`${path}/patterns`)).patterns;
-      } catch (wrong) {
-        this.table.trouble(wrong);
-      }
-      this.drawPatterns();
+    if (this.table.board?.chart) await this.layPatterns(path);
+  }
+
+  /** Every pattern laid on the tear as it now is. */
+  private async layPatterns(path: string): Promise<void> {
+    try {
+      this.patterns = (await ask<{ patterns: PatternShown[] }>(`${path}/patterns`)).patterns;
+    } catch (wrong) {
+      this.table.trouble(wrong);
     }
+    this.drawPatterns();
   }
 
   // What stands
@@ -81,7 +97,13 @@ export class Repair implements Gestures {
     this.trouble(why);
     if (board.refused) place("verdict").textContent = `Not computed: ${board.refused}`;
     if (!board.chart) return;
+    const redraw = this.map !== null && JSON.stringify(this.map.chart) !== JSON.stringify(board.chart);
     this.map ??= this.unfold(board);
+    this.map.chart = board.chart;
+    if (redraw) {
+      this.fit();
+      void this.layPatterns(this.table.path);
+    }
     this.shown = board.layout;
     this.drawPatterns();
     drawHistory(board);
@@ -90,21 +112,34 @@ export class Repair implements Gestures {
       return;
     }
     if (board.hold) this.take(board.hold);
-    else this.clear();
+    else this.clear(board.refused);
     const settled = board.hold?.scenarios.every((s) => s.settled) ?? false;
+    this.tools.draw(board);
+    this.shelf.stands(board, settled ? board.hold : null, this.chosen);
     if (settled) this.ghost = board.hold;
     if (settled && board.hold) this.state(`Settled, ${board.hold.draws} draws.`, "settled");
     else if (!board.refused) this.settling.start();
   }
 
   /** Nothing is known yet about what stands: the map alone. */
-  private clear(): void {
+  private clear(refused: string | null): void {
     this.hold = null;
     this.ghost = null;
-    place("verdict").textContent = "Settling: the first draws are under way.";
+    place("verdict").textContent = refused ? `Not computed: ${refused}` : "Settling: the first draws are under way.";
+    if (refused) this.state("Not computed.", "estimate");
     for (const id of ["cautions", "holds", "loads", "gap", "contact", "body"]) place(id).replaceChildren();
     for (const name of ["pressure", "gap", "warnings"] as const) this.map?.layer[name].replaceChildren();
     this.drawLayers();
+  }
+
+  /** Go where the address points: a part of the map, or a number to be asked. */
+  private goTo(): void {
+    const [what = "", ...rest] = decodeURIComponent(window.location.hash.slice(1)).split(".");
+    const name = rest.join(".");
+    if (!name || !this.shown) return;
+    if (what === "anchor" || what === "hole") this.movables?.focus({ kind: what, name });
+    else if (what !== "ask" || !this.answers.ask(name)) return;
+    window.history.replaceState(null, "", window.location.pathname);
   }
 
   private unfold(board: Board): RepairMap {
@@ -112,6 +147,7 @@ export class Repair implements Gestures {
     this.hand = new Hand(map, this);
     this.movables = new Movables(map, this.hand);
     this.map = map;
+    place("map").append(lookAt(map, place("map"), () => this.fit()));
     place("hand").textContent = HINT;
     this.fit();
     return map;
@@ -139,7 +175,7 @@ export class Repair implements Gestures {
   }
 
   private heard(kind: string, news: News): void {
-    if (kind === "lost") void this.table.read();
+    if (kind === "lost" || kind === "cancelled") void this.table.read();
     if (kind === "failed") this.trouble(news.error ?? "the computation broke");
     if (kind === "progress" || kind === "partial") this.state(news.words ? `Settling: ${news.words}.` : `Settling: ${news.done} of ${news.total} draws.`, "settling", news.done / Math.max(1, news.total));
     if (news.hold && !this.hand?.busy) {
@@ -150,6 +186,7 @@ export class Repair implements Gestures {
         this.announce(news.hold, before);
       }
       this.take(news.hold);
+      if (kind === "settled" && this.table.board) this.shelf.stands(this.table.board, news.hold, this.chosen);
     }
     if (kind === "settled") this.state(`Settled, ${news.total} draws.`, "settled");
   }
@@ -177,7 +214,7 @@ export class Repair implements Gestures {
     this.shown = held.kind === "anchor" ? { ...this.shown, anchors: this.shown.anchors.map(move) } : { ...this.shown, holes: this.shown.holes.map(move) };
     this.drawRepair();
     place("hand").textContent = `${title(held)}: ${mm(used.u)} from the front, ${mm(used.v)} from the cartilage margin.`;
-    this.trial.want({ kind: `move-${held.kind}`, payload: { name: held.name, u: used.u, v: used.v } });
+    this.trial.want({ kind: held.kind === "anchor" ? "move-anchor" : "move-hole", payload: { name: held.name, u: used.u, v: used.v } });
     return used;
   }
 
@@ -207,13 +244,15 @@ export class Repair implements Gestures {
   }
 
   private key(event: KeyboardEvent): void {
-    const typing = event.target instanceof Element && event.target.closest("textarea, input[type=text]");
+    const typing = event.target instanceof Element && event.target.closest("textarea, input[type=text], select");
+    if (event.key === "Delete" && !typing && this.movables?.focused()) this.tools.remove();
     if (event.key === "Escape" && !this.hand?.cancel()) this.answers.close();
     if (typing || event.altKey) return;
     if ((event.ctrlKey || event.metaKey) && event.key.toLowerCase() === "z") {
       event.preventDefault();
       this.back(event.shiftKey ? "redo" : "undo");
-    } else if (!event.ctrlKey && !event.metaKey && this.layers.press(event.key)) event.preventDefault();
+    } else if (event.key === "3" && !event.ctrlKey && !event.metaKey) this.solid.toggle();
+    else if (!event.ctrlKey && !event.metaKey && this.layers.press(event.key)) event.preventDefault();
   }
 
   // Drawing
@@ -233,7 +272,7 @@ export class Repair implements Gestures {
     const ghost = this.ghost?.scenarios.find((s) => s.tissue === scenario.tissue) ?? null;
     drawVerdict(place("verdict"), hold);
     drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
-    drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.draw(); });
+    drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.shelf.show(tissue); this.draw(); });
     drawLoads(place("loads"), hold, scenario, ghost);
     drawGap(place("gap"), hold, scenario);
     drawContact(place("contact"), hold);
@@ -241,8 +280,8 @@ export class Repair implements Gestures {
     drawPressure(this.map, hold);
     drawGapOnMap(this.map, hold, scenario);
     drawCautionsOnMap(this.map, hold);
-    this.drawRepair();
     this.drawLayers();
+    this.goTo();
   }
 
   private drawRepair(): void {
@@ -253,6 +292,12 @@ export class Repair implements Gestures {
     drawLimbs(this.map, this.shown, this.layers.shown("loads") ? loads : new Map());
     this.movables?.draw(this.shown);
     this.movables?.firstFailures(members, this.layers.shown("loads"));
+    this.drawSolid();
+  }
+
+  private drawSolid(): void {
+    const chart = this.table.board?.chart;
+    if (this.shown && chart) this.solid.show(this.shown, this.hold, chart, this.layers.shown("pressure"));
   }
 
   private drawLayers(): void {
@@ -265,7 +310,7 @@ export class Repair implements Gestures {
 
   private drawPatterns(): void {
     const board = this.table.board;
-    if (board?.chart) drawPatterns(place("patterns"), this.patterns, board.chart, board.layout?.pattern ?? null, (name) => void this.table.give("choose-pattern", { name }));
+    if (board?.chart) drawPatterns(place("patterns"), this.patterns, board.chart, board.layout?.pattern ?? null, board.layout?.edited ?? false, (name) => void this.table.give("choose-pattern", { name }));
   }
 
   private state(words: string, cls: string, share = 1): void {

@@ -5,9 +5,9 @@ import {
 } from "three";
 import type { MeshShown, ShoulderShown, Triple } from "./accesswire";
 
-const BONE = 0xe9dcc2;
-const CARTILAGE = 0xbfd8e2;
-const FOOTPRINT = 0xd08e6d;
+export const BONE = 0xe9dcc2;
+export const CARTILAGE = 0xbfd8e2;
+export const FOOTPRINT = 0xd08e6d;
 const INK = 0x4a4336;
 const SKIN = 0xd7a488;
 
@@ -45,11 +45,11 @@ export function placeArm(arm: Group, turn: number[], head: Triple): void {
   arm.matrixWorldNeedsUpdate = true;
 }
 
-function bone(color: number, flat: boolean): MeshLambertMaterial {
+export function bone(color: number, flat: boolean): MeshLambertMaterial {
   return new MeshLambertMaterial({ color, flatShading: flat, side: DoubleSide });
 }
 
-function surface(shown: MeshShown, smooth: boolean): BufferGeometry {
+export function surface(shown: MeshShown, smooth: boolean): BufferGeometry {
   const geometry = new BufferGeometry();
   geometry.setAttribute("position", new BufferAttribute(new Float32Array(shown.points), 3));
   geometry.setIndex(shown.triangles);

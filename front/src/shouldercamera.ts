@@ -14,12 +14,11 @@ export class ShoulderCamera {
   readonly camera = new PerspectiveCamera(30, 1, 5, 2000);
   private azimuth = 0;
   private height = 0;
-  private away = 300;
   private up = new Vector3(0, 1, 0);
   private ahead = new Vector3(1, 0, 0);
   private lateral = new Vector3(0, 0, 1);
 
-  constructor(private readonly holder: HTMLElement, private readonly target: Vector3, private readonly side: 1 | -1, private readonly changed: () => void) {
+  constructor(private readonly holder: HTMLElement, private readonly target: Vector3, private readonly side: 1 | -1, private readonly changed: () => void, private away = 300, private readonly nearest = NEAREST) {
     holder.addEventListener("keydown", (event) => this.key(event));
     holder.addEventListener("pointerdown", (event) => this.press(event));
     holder.addEventListener("pointermove", (event) => this.drag(event));
@@ -48,7 +47,7 @@ export class ShoulderCamera {
   }
 
   nearer(factor: number): void {
-    this.away = Math.min(FARTHEST, Math.max(NEAREST, this.away * factor));
+    this.away = Math.min(FARTHEST, Math.max(this.nearest, this.away * factor));
     this.place();
   }
 
@@ -78,7 +77,7 @@ export class ShoulderCamera {
   }
 
   private press(event: PointerEvent): void {
-    if (event.button !== 0 || (event.target instanceof Element && event.target.closest("button"))) return;
+    if (event.button !== 0 || (event.target instanceof Element && event.target.closest("button, label, input"))) return;
     this.holder.setPointerCapture(event.pointerId);
   }
 

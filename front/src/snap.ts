@@ -7,7 +7,7 @@ const PUSH_MM = 1.5;
 
 export interface Spot { u: number; v: number }
 
-export interface Held { kind: "anchor" | "hole"; name: string }
+export interface Held { kind: "anchor" | "hole" | "tear" | "corner"; name: string }
 
 export function snapped(spot: Spot, held: Held, layout: Layout, chart: Chart): Spot {
   let { u, v } = { u: Math.round(spot.u / GRID_MM) * GRID_MM, v: Math.round(spot.v / GRID_MM) * GRID_MM };

@@ -3,7 +3,8 @@ import { svg } from "./draw";
 import type { OutlineSaid } from "./imageswire";
 import type { RepairMap } from "./map";
 
-export function drawTendon(map: RepairMap, outline: OutlineSaid | null): void {
+/** ``outline`` is the torn edge drawn on images; ``found`` draws the torn edge as well, where it was found. */
+export function drawTendon(map: RepairMap, outline: OutlineSaid | null = null, found = true): void {
   const { strip, retraction, groove } = map.chart;
   const [, u1, v0] = map.extent();
   const end = strip.front + strip.width;
@@ -16,13 +17,13 @@ export function drawTendon(map: RepairMap, outline: OutlineSaid | null): void {
   const parts: SVGElement[] = [
     sheet(Math.max(0, groove), strip.front, "tendon-whole"),
     sheet(end, Math.max(end, u1), "tendon-whole"),
-    sheet(strip.front, end, "tendon-torn"),
+    ...(found ? [sheet(strip.front, end, "tendon-torn")] : []),
     svg("path", { class: "tear-limb", d: map.path([[strip.front, v0], [strip.front, strip.edge]]) }),
     svg("path", { class: "tear-limb", d: map.path([[end, v0], [end, strip.edge]]) }),
     svg("path", { class: "tendon-edge", d: map.path([[strip.front, strip.edge], [end, strip.edge]]) }),
   ];
   if (outline) parts.push(...outlined(map, outline));
-  else if (retraction !== null) parts.push(...torn(map, strip.edge - retraction));
+  else if (found && retraction !== null) parts.push(...torn(map, strip.edge - retraction));
   map.layer.tendon.replaceChildren(...parts);
   map.layer.tendon.setAttribute("clip-path", "url(#map-window)");
 }

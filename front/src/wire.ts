@@ -12,7 +12,7 @@ export interface Stitch {
   knotted: boolean;
   to: string | null;
 }
-export interface Layout { pattern: string; anchors: Anchor[]; holes: Hole[]; stitches: Stitch[] }
+export interface Layout { pattern: string; anchors: Anchor[]; holes: Hole[]; stitches: Stitch[]; edited: boolean }
 export interface Interval { middle: number; low: number; high: number; unit: string; share: number }
 export type Grade = "good" | "fair" | "poor";
 
@@ -96,14 +96,23 @@ export interface Chart {
   back: number;
   strip: Strip;
   retraction: number | null;
+  missing: [number, number][];
   spacing: number | null;
 }
 
+export interface Measured { value: number; sd: number; origin: string; trace?: string }
+
+/** The tear as a case file holds it; what is unknown is left out. */
+export interface TearShown { width_mm: Measured; front_mm?: Measured; retraction_mm?: Measured; missing_tissue?: [number, number][] }
+
 export interface Board {
   key: string;
+  tear: TearShown;
   seq: number;
   identity: { side: "right" | "left"; side_words: string };
   layout: Layout | null;
+  implants: string[];
+  shelf: { name: string; layout: Layout }[];
   undo: string | null;
   redo: string | null;
   refused: string | null;

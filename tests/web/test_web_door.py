@@ -1,13 +1,15 @@
 """Who may pass the door, and what strange requests are told."""
 
 import json
-from typing import Any
+from typing import Any, get_args
 
 import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
+from jsonschema import Draft202012Validator
 
 from cuffwright.web.guard import LARGEST_BODY
+from cuffwright.web.orders import PAYLOADS, Kind
 from tests.web.door import Door
 
 pytestmark = pytest.mark.door
@@ -258,3 +260,34 @@ def test_no_body_is_a_bug(door: Door, body: Any) -> None:
         answer = door.post(path, content=text, headers={"Content-Type": "application/json"})
         assert answer.status_code < 500, (path, body, answer.text)
     assert door.board(key)["seq"] == 2
+
+
+def test_the_interface_is_described_as_it_is(door: Door) -> None:
+    """The description names every kind of command with its payload, and one shape for every refusal."""
+    told = door.get("/api/openapi.json").json()
+    schemas = told["components"]["schemas"]
+    kinds = {one["properties"]["kind"]["const"]: one for one in schemas["Order"]["oneOf"]}
+    assert set(kinds) == set(get_args(Kind)) == set(PAYLOADS)
+    for one in kinds.values():
+        assert one["properties"]["payload"]["$ref"].split("/")[-1] in schemas
+    for path, methods in told["paths"].items():
+        assert path.startswith("/api/")
+        for operation in methods.values():
+            assert "422" not in operation["responses"]
+            shown = operation["responses"]["4XX"]["content"]["application/json"]["schema"]["$ref"]
+            assert shown == "#/components/schemas/Refused"
+    validator = Draft202012Validator({**schemas["Order"], "components": told["components"]})
+    key = door.open()
+    order = {"id": "long-enough", "expected": 2, "kind": "keep-version", "payload": {"name": "A"}}
+    validator.validate(order)
+    assert not validator.is_valid({**order, "payload": {"title": "A"}})
+    assert door.post(f"/api/cases/{key}/commands", json=order).status_code == 200
+
+
+def test_what_a_client_sent_cannot_break_the_sentence(door: Door) -> None:
+    """Line ends and control signs in a name do not reach the answer, which stays one short line."""
+    key = door.open()
+    name = "1\n\x00\u202e\u2028a"
+    sentence = told(door.give(key, "move-anchor", {"name": name, "u": 8.0, "v": 2.0}))
+    assert sentence.isprintable()
+    told(door.give(key, "take-version", {"name": "y" * 40}))

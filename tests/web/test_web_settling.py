@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from cuffwright.web.settling import BESIDE
 from tests.web.door import Door, opened
 from tests.web.quick_course import BROKEN, QUICK
 
@@ -112,3 +113,37 @@ def test_a_second_case_of_the_same_sheet_can_be_tried_at_once(door: Door) -> Non
     payload = {"name": hole["name"], "u": hole["u"], "v": hole["v"] + 1.0}
     hold = door.post(f"/api/cases/{second}/try", json={"kind": "move-hole", "payload": payload}).json()["hold"]
     assert hold["scenarios"][0]["ultimate"]["middle"] == told["scenarios"][0]["ultimate"]["middle"] + 2.0
+
+
+@pytest.mark.req("REQ-024")
+def test_a_repair_that_comes_back_at_once_is_settled_all_the_same(door: Door) -> None:
+    """Away and back before the worker has heard of either: the repair that stands in the end gets its answer."""
+    key = door.open()
+    bench, cases = door.app.state.bench, door.app.state.cases
+    board = cases.now(key).board
+    bench.settle(key, board, board.layout)
+    other = bench.holding.lay(bench.prepared(board.sheet), "double-row")
+    bench.settle(key, board, other)
+    back = bench.settle(key, board, board.layout)
+    assert back.ended.wait(20)
+    assert back.last.kind == "settled"
+    assert back.result is not None
+    assert back.result.layout == board.layout
+
+
+def test_a_case_goes_before_the_versions_on_its_shelf(tmp_path: Path) -> None:
+    """A version that is being computed gives way to a case, and is computed when it is asked for again."""
+    with opened(tmp_path, QUICK, draws=2_000) as door:
+        key = door.open()
+        bench, cases = door.app.state.bench, door.app.state.cases
+        board = cases.now(key).board
+        other = bench.holding.lay(bench.prepared(board.sheet), "double-row")
+        version = bench.settle(f"{key}{BESIDE}0", board, other)
+        case = bench.settle(key, board, board.layout)
+        assert version.ended.wait(20)
+        assert version.last.kind == "cancelled"
+        assert case.ended.wait(20)
+        assert case.last.kind == "settled"
+        again = bench.settle(f"{key}{BESIDE}0", board, other)
+        assert again.ended.wait(20)
+        assert again.last.kind == "settled"

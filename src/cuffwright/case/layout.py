@@ -97,6 +97,8 @@ class RepairedPart:
 class Layout:
     """A whole repair; ``part`` stands where not the whole torn tendon comes to the footprint's lateral edge.
 
+    ``edited`` says that anchors or stitches were added, removed or run otherwise than the pattern lays them.
+
     Raises
     ------
     CaseError
@@ -108,6 +110,7 @@ class Layout:
     holes: tuple[Hole, ...]
     stitches: tuple[Stitch, ...]
     part: RepairedPart | None = None
+    edited: bool = False
 
     def __post_init__(self) -> None:
         anchors = [a.name for a in self.anchors]

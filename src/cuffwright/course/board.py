@@ -10,12 +10,26 @@ from functools import reduce
 from typing import Any
 
 from cuffwright.case.errors import CaseError
-from cuffwright.case.image_reading import ImageImport, ImageReading
+from cuffwright.case.image_reading import ImageImport
 from cuffwright.case.layout import Anchor, Hole, Layout
-from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
 from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken, filled, with_reading, without_pictures
+from cuffwright.course.measuring import ChangeSheet, SheetChanged
+from cuffwright.course.shelf import (
+    DropVersion,
+    EditLayout,
+    KeepVersion,
+    LayoutEdited,
+    TakeVersion,
+    Version,
+    VersionDropped,
+    VersionKept,
+    dropped,
+    found,
+    kept,
+)
+from cuffwright.course.stand import Stand, Step
 
 
 @dataclass(frozen=True)
@@ -63,7 +77,22 @@ class BringBack:
     """Return an archived case to the list."""
 
 
-Command = ChoosePattern | MoveAnchor | MoveHole | SetArm | MovePortal | Undo | Redo | PutAway | BringBack
+Command = (
+    ChoosePattern
+    | MoveAnchor
+    | MoveHole
+    | EditLayout
+    | ChangeSheet
+    | KeepVersion
+    | DropVersion
+    | TakeVersion
+    | SetArm
+    | MovePortal
+    | Undo
+    | Redo
+    | PutAway
+    | BringBack
+)
 """What a hand asks for."""
 
 
@@ -125,42 +154,16 @@ Change = (
     | ImagesTaken
     | ImagesDropped
     | ReadingTaken
+    | SheetChanged
+    | LayoutEdited
+    | VersionKept
+    | VersionDropped
     | Undone
     | Redone
     | ArchivedCase
     | RestoredCase
 )
 """What was done, whole."""
-
-
-@dataclass(frozen=True)
-class Stand:
-    """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived.
-
-    ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
-    with what was read off images (None before a reading was accepted), ``readings`` are those accepted.
-    """
-
-    layout: Layout | None = None
-    archived: bool = False
-    arm: Pose | None = None
-    portals: tuple[PortalPlace, ...] = ()
-    sheet: CaseSheet | None = None
-    readings: tuple[ImageReading, ...] = ()
-
-    @property
-    def approach(self) -> Approach:
-        """Arm and portals together, as reach is asked about."""
-        return Approach(self.arm, self.portals)
-
-
-@dataclass(frozen=True)
-class Step:
-    """One change in words, with what stood before and after it."""
-
-    words: str
-    before: Stand
-    after: Stand
 
 
 @dataclass(frozen=True)
@@ -178,7 +181,7 @@ class Board:
 
     @property
     def sheet(self) -> CaseSheet:
-        """The sheet that stands: as opened, with what was read off images."""
+        """The sheet that stands: as opened, with what was written into it or read off images since."""
         return self.stand.sheet or self.opened
 
     @property
@@ -231,6 +234,8 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
         case ImagesTaken() | ImagesDropped() | ReadingTaken():
             return _imaged(board, change)
+        case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
+            return _rewritten(board, change)
         case Undone():
             return _undone(board)
         case Redone():
@@ -292,6 +297,8 @@ def _change(
             return AnchorPlaced(seat(laid(board).anchor(name), u, v))
         case MoveHole(name, u, v):
             return HolePlaced(replace(laid(board).hole(name), u=u, v=v))
+        case EditLayout() | ChangeSheet() | KeepVersion() | DropVersion() | TakeVersion():
+            return _rewriting(board, command)
         case SetArm(pose):
             return ArmSet(pose)
         case MovePortal(place):
@@ -304,6 +311,35 @@ def _change(
             return ArchivedCase()
         case BringBack():
             return RestoredCase()
+
+
+def _rewriting(
+    board: Board, command: EditLayout | ChangeSheet | KeepVersion | DropVersion | TakeVersion
+) -> SheetChanged | LayoutEdited | VersionKept | VersionDropped:
+    match command:
+        case EditLayout(layout, words):
+            laid(board)
+            return LayoutEdited(layout, words)
+        case ChangeSheet(sheet, laid_on, words):
+            return SheetChanged(sheet, laid_on, words)
+        case KeepVersion(name):
+            return VersionKept(Version(name, laid(board)))
+        case DropVersion(name):
+            return VersionDropped(name)
+        case TakeVersion(name):
+            return LayoutEdited(found(board.stand.shelf, name).layout, f"{name} taken")
+
+
+def _rewritten(board: Board, change: SheetChanged | LayoutEdited | VersionKept | VersionDropped) -> Board:
+    match change:
+        case SheetChanged(sheet, layout, words):
+            return _stepped(board, words, sheet=sheet, layout=layout)
+        case LayoutEdited(layout, words):
+            return _stepped(board, words, layout=layout)
+        case VersionKept(version):
+            return _stepped(board, f"{version.name} kept", shelf=kept(board.stand.shelf, version))
+        case VersionDropped(name):
+            return _stepped(board, f"{name} off the shelf", shelf=dropped(board.stand.shelf, name))
 
 
 def _stepped(board: Board, words: str, **changed: Any) -> Board:

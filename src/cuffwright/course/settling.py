@@ -14,6 +14,7 @@ from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
 from cuffwright.case.reach import USUAL, Approach
 from cuffwright.course.body import in_the_body
+from cuffwright.course.comparing import titled
 from cuffwright.course.contact import contact_of, picture, press
 from cuffwright.course.doubt import Doubt, doubted_contact, widened_scenario
 from cuffwright.course.prepared import Prepared
@@ -23,7 +24,6 @@ from cuffwright.course.rules import check_layout
 from cuffwright.course.verdict import verdict_parts
 from cuffwright.mechanics.scatter import CHUNK, SHARE, Draws, draw
 from cuffwright.mechanics.weave import Woven
-from cuffwright.repair.patterns import pattern
 
 THREADS = 2
 """Numerical choice: draws run in this many threads; the result does not depend on it."""
@@ -188,9 +188,8 @@ def _assembled(
     doubt = Doubt.from_facts(facts)
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
-    title = pattern(layout.pattern).title
     cautions = (*asked.rules, *limits, *withheld, *prepared.cautions)
-    parts = verdict_parts(layout, title, answers, cautions, facts)
+    parts = verdict_parts(layout, titled(layout), answers, cautions, facts)
     return HoldResult(
         case=prepared.sheet.identity.patient,
         side=prepared.sheet.identity.side,

@@ -24,6 +24,7 @@ from cuffwright.mechanics.pressure.field import Grid
 from cuffwright.mechanics.pressure.rope import line_load
 from cuffwright.mechanics.pull import Ramp, pull
 from cuffwright.start.bench_access import access_times
+from cuffwright.start.bench_page import page_times
 from cuffwright.start.costs import cost_by_mesh, cost_by_sites
 
 PATTERN = "bridging-knotted"
@@ -55,6 +56,7 @@ def measured() -> dict[str, float | None]:
         "reference_error": None,
         "speed_ratio": None,
         **access_times(),
+        **page_times(),
     }
     if find_spec("skfem") is None:
         return found
@@ -118,6 +120,12 @@ def _against_block(prepared: Prepared, layout: Layout, ramp: Ramp) -> tuple[floa
     return spent, float(np.sqrt(np.mean((ours.pressure - theirs)[inside] ** 2)) / theirs[inside].max())
 
 
+def _unmeasured(name: str) -> str:
+    """Why a number is not there."""
+    page = name.startswith(("page_", "drag_"))
+    return f"not measured, needs {'Chromium and playwright' if page else 'the reference extra (scikit-fem)'}"
+
+
 def _milliseconds(work: Callable[[], object]) -> float:
     started = time.perf_counter()
     work()
@@ -136,6 +144,6 @@ def register(app: typer.Typer) -> None:
             say_json({**found, "by_sites": sites, "by_mesh": meshes})
             return
         for name, value in found.items():
-            print(f"{name}: {'not measured, needs the reference extra (scikit-fem)' if value is None else value}")
+            print(f"{name}: {_unmeasured(name) if value is None else value}")
         for row in (*sites, *meshes):
             print(", ".join(f"{name} {value:g}" for name, value in row.items()))

@@ -35,14 +35,14 @@ def scene_view(asked: Ready) -> dict[str, Any]:
     edge = np.array([acromion.edge(share) for share in np.linspace(0, 1, 13)])
     return {
         "side": side,
-        "arm": {name: _mesh(mesh, side) for name, mesh in humerus(shoulder).items()},
-        "blocks": [{"name": one.name, **_mesh(block(one), side)} for one in solids if isinstance(one, Block)],
+        "arm": {name: mesh_view(mesh, side) for name, mesh in humerus(shoulder).items()},
+        "blocks": [{"name": one.name, **mesh_view(block(one), side)} for one in solids if isinstance(one, Block)],
         "rods": [
             {"name": one.name, "ends": places([one.start, one.end], side), "radius": round(one.radius, 1)}
             for one in solids
             if isinstance(one, Rod)
         ],
-        "skin": _mesh(skin(shoulder), side),
+        "skin": mesh_view(skin(shoulder), side),
         "outline": places(acromion.outline, side),
         "edge": places(edge, side),
         "landmarks": marks,
@@ -51,7 +51,7 @@ def scene_view(asked: Ready) -> dict[str, Any]:
     }
 
 
-def _mesh(mesh: Mesh, side: Side) -> dict[str, Any]:
+def mesh_view(mesh: Mesh, side: Side) -> dict[str, Any]:
     """A mesh as flat lists; the mirror image of a left side is counted round the other way."""
     triangles = mesh.triangles if side == "right" else mesh.triangles[:, ::-1]
     points = from_canonical(mesh.vertices, side, "scapula")

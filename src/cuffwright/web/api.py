@@ -10,6 +10,8 @@ from cuffwright.web.cases import Stale
 from cuffwright.web.desk import BenchHere, CasesHere, demo
 from cuffwright.web.orders import NewCase, Order, Trial, command
 from cuffwright.web.refusal import Refusal
+from cuffwright.web.repair_scene import repair_scene
+from cuffwright.web.versions import shelf_view
 from cuffwright.web.view import board_view, hold_view, patterns_view
 
 api = APIRouter(prefix="/api")
@@ -23,11 +25,16 @@ def list_cases(cases: CasesHere) -> dict[str, Any]:
 
 @api.post("/cases", status_code=201)
 def new_case(wanted: NewCase, request: Request, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
-    """Open a new case from a demo case or the text of a case file."""
-    if (wanted.demo is None) == (wanted.toml is None):
-        raise Refusal(422, "a new case needs either the name of a demo case or the text of a case file; give one")
-    sheet = demo(request, wanted.demo) if wanted.demo is not None else read_case(wanted.toml or "")
-    key = cases.open(sheet, bench)
+    """Open a new case from a demo case, the text of a case file, another case, or five measures."""
+    if len(wanted.model_dump(exclude_none=True)) != 1:
+        raise Refusal(422, "a new case needs one of demo, toml, copy_of and short, and no more; give one")
+    if wanted.copy_of is not None:
+        key = cases.copy(wanted.copy_of)
+    elif wanted.short is not None:
+        key = cases.open(wanted.short.sheet, bench)
+    else:
+        sheet = demo(request, wanted.demo) if wanted.demo is not None else read_case(wanted.toml or "")
+        key = cases.open(sheet, bench)
     return {"key": key, "address": f"/cases/{key}/repair"}
 
 
@@ -42,6 +49,19 @@ def one_case(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
 def patterns(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
     """Every pattern laid on this tear."""
     return {"patterns": patterns_view(cases.now(key).board, bench)}
+
+
+@api.get("/cases/{key}/scene", response_model=None)
+def scene(key: str, cases: CasesHere, bench: BenchHere) -> JSONResponse:
+    """The bone under the repair in three dimensions, and the chart as a lattice on it."""
+    return JSONResponse(repair_scene(bench.prepared(cases.now(key).board.sheet)))
+
+
+@api.get("/cases/{key}/versions")
+def versions(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
+    """The versions on the shelf, each with its answer as soon as it is settled; ask again for those that are not."""
+    now = cases.now(key)
+    return {"seq": now.seq, "versions": shelf_view(key, now.board, bench)}
 
 
 @api.post("/cases/{key}/commands", response_model=None)

@@ -21,14 +21,18 @@ from cuffwright.web.api import api
 from cuffwright.web.bench import Bench
 from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
+from cuffwright.web.finding import finding
 from cuffwright.web.guard import HOSTS, Guard
+from cuffwright.web.help_pages import help_pages
 from cuffwright.web.holding import Holding, course_holding
 from cuffwright.web.images_desk import ImagesDesk
 from cuffwright.web.images_place import images
 from cuffwright.web.images_readings import readings
+from cuffwright.web.interface import describe
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.tear_place import tear_place
 from cuffwright.web.trust import trust
 
 SEED = 1
@@ -95,10 +99,11 @@ def create_app(
     app.state.images = pictures
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, images, readings, listing, pages, trust):
+    for router in (api, answers, access, images, readings, listing, pages, tear_place, trust, finding, help_pages):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")
     say_refusals(app)
+    describe(app)
     app.add_middleware(Guard, hosts=hosts)
     return app

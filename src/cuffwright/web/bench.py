@@ -13,10 +13,15 @@ from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Anchor, Layout
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
-from cuffwright.course.board import Board, Change, Command, after, decide
+from cuffwright.course.board import Board, Change, Command, after, decide, laid
+from cuffwright.course.editing import Edit
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.holding import Holding
+from cuffwright.web.measuring import SetMeasures, written
 from cuffwright.web.settling import Course, Settling
+
+Wish = Command | SetMeasures | Edit
+"""All that a page may ask for."""
 
 READY = 8
 """Numerical choice: cases kept prepared in memory."""
@@ -46,8 +51,12 @@ class Bench:
                 self._prepared.popitem(last=False)
         return ready
 
-    def decide(self, board: Board, command: Command) -> Change:
+    def decide(self, board: Board, command: Wish) -> Change:
         """The change that ``command`` makes of ``board``."""
+        if isinstance(command, SetMeasures):
+            command = written(board, command, lambda sheet, name: self.holding.lay(self.prepared(sheet), name))
+        elif isinstance(command, Edit):
+            command = self.holding.edit(self.prepared(board.sheet), laid(board), command)
 
         def lay(name: str) -> Layout:
             return self.holding.lay(self.prepared(board.sheet), name)
@@ -88,7 +97,7 @@ class Bench:
             return known
         return self.holding.glance(self.prepared(board.sheet), board.layout, last, board.stand.approach)
 
-    def trial(self, case: str, board: Board, command: Command) -> HoldResult | None:
+    def trial(self, case: str, board: Board, command: Wish) -> HoldResult | None:
         """The estimate for ``board`` as it would stand after ``command``; nothing is kept."""
         return self.answer(case, after(board, self.decide(board, command)))
 

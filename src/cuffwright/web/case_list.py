@@ -1,5 +1,6 @@
 """The case list, and what its plain forms do."""
 
+from collections.abc import Mapping
 from datetime import UTC, datetime
 from urllib.parse import parse_qs
 
@@ -8,21 +9,43 @@ from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from cuffwright.course.board import BringBack, PutAway
-from cuffwright.web.cases import Stale
+from cuffwright.web.cases import Row, Stale
 from cuffwright.web.desk import BenchHere, CasesHere, demo
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import age, page
+from cuffwright.web.sheet_fields import sheet_fields
+from cuffwright.web.short_path import short_form
+
+LONGEST_SEARCH = 80
+"""Numerical choice: characters of what is searched for."""
 
 listing = APIRouter(include_in_schema=False)
 
 
 @listing.get("/")
-def case_list(request: Request, cases: CasesHere, bench: BenchHere) -> HTMLResponse:
-    """The case list."""
+def case_list(request: Request, cases: CasesHere, bench: BenchHere, q: str = "") -> HTMLResponse:
+    """The case list, or those of its cases in which every word of ``q`` stands."""
     now = datetime.now(UTC)
-    rows = [{**row.plain(), "age": age(row.changed, now)} for row in cases.rows()]
     titles = bench.holding.patterns()
-    return page(request, "cases.html", rows=rows, demos=request.app.state.demos, titles=titles)
+    every = cases.rows()
+    rows = [{**row.plain(), "age": age(row.changed, now)} for row in every if _holds(row, q, titles)]
+    shapes = next(one.words for one in sheet_fields().values() if one.path == "tear.shape")
+    return page(
+        request,
+        "cases.html",
+        rows=rows,
+        every=len(every),
+        q=q[:LONGEST_SEARCH],
+        demos=request.app.state.demos,
+        titles=titles,
+        shapes=shapes,
+    )
+
+
+def _holds(row: Row, words: str, titles: Mapping[str, str]) -> bool:
+    pattern = titles.get(row.pattern or "", row.pattern or "")
+    text = f"{row.title} {row.patient} {row.side} {row.operation_date or ''} {pattern}".lower()
+    return all(word in text for word in words[:LONGEST_SEARCH].lower().split())
 
 
 @listing.post("/cases")
@@ -36,6 +59,20 @@ async def open_demo(request: Request, cases: CasesHere, bench: BenchHere) -> Res
 
     key = await run_in_threadpool(opened)
     return RedirectResponse(f"/cases/{key}/repair", 303)
+
+
+@listing.post("/cases/short")
+async def open_short(request: Request, cases: CasesHere, bench: BenchHere) -> Response:
+    """Open a case from the five measures of the plain form."""
+    wanted = short_form(await request.body())
+    key = await run_in_threadpool(lambda: cases.open(wanted.sheet, bench))
+    return RedirectResponse(f"/cases/{key}/repair", 303)
+
+
+@listing.post("/cases/{key}/copy")
+def copy(key: str, cases: CasesHere) -> Response:
+    """Copy a case from the plain form, and open the copy."""
+    return RedirectResponse(f"/cases/{cases.copy(key)}/repair", 303)
 
 
 @listing.post("/cases/{key}/archive")

@@ -5,7 +5,7 @@ import secrets
 import threading
 from collections.abc import Callable, Sequence
 from contextlib import suppress
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
@@ -13,8 +13,9 @@ from typing import Any
 from cuffwright.archive import CaseLine, Event, History, StaleCase, open_archive
 from cuffwright.case.errors import ArchiveError, OutsideValidity
 from cuffwright.case.sheet import CaseSheet
-from cuffwright.course.board import Board, Change, ChoosePattern, Command, Opened, after, fold
-from cuffwright.web.bench import Bench
+from cuffwright.course.board import Board, Change, ChoosePattern, Opened, after, fold
+from cuffwright.course.shelf import LayoutEdited, VersionKept
+from cuffwright.web.bench import Bench, Wish
 from cuffwright.web.ledger import board_of, entry, words_of
 from cuffwright.web.refusal import UnknownCase
 
@@ -45,6 +46,7 @@ class Row:
     side: str
     operation_date: str | None
     pattern: str | None
+    edited: bool
     changed: datetime
     invented: bool
     archived: bool
@@ -90,7 +92,7 @@ class Cases:
             seen = self._seen.get(key)
         return seen or self.now(key)
 
-    def give(self, key: str, command_id: str, expected: int, command: Command, bench: Bench) -> Now:
+    def give(self, key: str, command_id: str, expected: int, command: Wish, bench: Bench) -> Now:
         """Make the change that ``command`` asks for, once.
 
         Raises
@@ -143,18 +145,34 @@ class Cases:
         CaseError
             When the sheet is impossible or plans a pattern there is not; nothing is stored then.
         """
-        board, history = fold([Opened(sheet)]), History()
+        board = fold([Opened(sheet)])
         changes: list[Change] = [Opened(sheet)]
         with suppress(OutsideValidity):
             bench.prepared(sheet)
             if sheet.plan.pattern:
                 changes.append(bench.decide(board, ChoosePattern(sheet.plan.pattern)))
+        return self._stored(changes)
+
+    def copy(self, key: str) -> str:
+        """Open a case that holds what stands in case ``key``, its repair and its shelf; returns the new key.
+
+        What was done to come there stays with the old one.
+        """
+        board = self.now(key).board
+        identity = replace(board.sheet.identity, title=f"{board.sheet.identity.title or 'Untitled'}, copy")
+        changes: list[Change] = [Opened(replace(board.sheet, identity=identity))]
+        changes += [VersionKept(version) for version in board.stand.shelf]
+        if board.layout:
+            changes.append(LayoutEdited(board.layout, "repair copied"))
+        return self._stored(changes)
+
+    def _stored(self, changes: Sequence[Change]) -> str:
+        """Store the first changes of a new case; returns its key."""
+        patient = fold(changes).sheet.identity.patient
         key = f"case-{secrets.token_hex(5)}"
         for seq, change in enumerate(changes):
-            kind, payload = entry(change, history)
-            self._archive.append(
-                key, seq, self.fresh_id(), kind, payload, WHO, WHO, self._clock(), patient=sheet.identity.patient
-            )
+            kind, payload = entry(change, History())
+            self._archive.append(key, seq, self.fresh_id(), kind, payload, WHO, WHO, self._clock(), patient=patient)
         self._read(key)
         return key
 
@@ -203,6 +221,7 @@ class Cases:
             line.side or "",
             line.operation_date,
             board.layout.pattern if board and board.layout else None,
+            bool(board and board.layout and board.layout.edited),
             line.updated_at,
             bool(board and board.sheet.identity.invented),
             line.archived,

@@ -31,5 +31,6 @@ def chart_view(prepared: Prepared) -> dict[str, Any]:
         "back": round(prepared.chart.back, 2),
         "strip": {"front": strip.front, "width": strip.width, "edge": strip.edge, "thickness": strip.thickness},
         "retraction": retraction.value if retraction else None,
+        "missing": [list(corner) for corner in prepared.sheet.tear.missing_tissue],
         "spacing": Citing(prepared.book).number("rule.anchor.spacing"),
     }

@@ -1,4 +1,4 @@
-"""What the page asks of the course: five plain functions, the same in the page and in the worker process."""
+"""What the page asks of the course: plain functions, the same in the page and in the worker process."""
 
 from collections.abc import Callable
 from dataclasses import dataclass
@@ -10,8 +10,10 @@ from cuffwright.case.layout import Anchor, Layout
 from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm, mark_warm
+from cuffwright.course.editing import Edit, edited
 from cuffwright.course.hold import explain, glance, lay, prepare, settle, warm
 from cuffwright.course.prepared import Prepared, seat
+from cuffwright.course.shelf import EditLayout
 from cuffwright.repair.patterns import patterns
 from cuffwright.web.chart_view import chart_view
 
@@ -47,6 +49,7 @@ class Holding:
     chart: Callable[[Any], dict[str, Any]]
     patterns: Callable[[], dict[str, str]]
     warm: Callable[[FactBook], None]
+    edit: Callable[[Any, Layout, Edit], EditLayout] = edited
 
 
 def course_holding() -> Holding:

@@ -22,7 +22,7 @@ from cuffwright.imaging.picture import Picture
 from cuffwright.web.cases import WHO
 from cuffwright.web.images_desk import Shelf
 from cuffwright.web.images_orders import EdgeOrder, MeasureOrder, point
-from cuffwright.web.measures import WORDS
+from cuffwright.web.measure_words import WORDS
 
 UNITS = {"mm": "mm", "degrees": "°", "ratio": "", "percent": "%", "HU": "HU"}
 

@@ -30,7 +30,7 @@ from cuffwright.web.images_orders import (
     OutlineOrder,
 )
 from cuffwright.web.images_outline import accepted_outline, outline_view, outlined, still_there
-from cuffwright.web.measures import WORDS
+from cuffwright.web.measure_words import WORDS
 from cuffwright.web.refusal import Refusal
 
 readings = APIRouter(prefix="/api/cases/{key}/images")

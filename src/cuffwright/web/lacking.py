@@ -5,7 +5,8 @@ from typing import Any
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board
 from cuffwright.imaging.measures.all_guides import GUIDES
-from cuffwright.web.measures import WORDS, unknown
+from cuffwright.web.measure_words import WORDS
+from cuffwright.web.measures import unknown
 
 WANTED = (
     "acromion.critical_shoulder_angle_degrees",

@@ -25,7 +25,10 @@ from cuffwright.course.board import (
     fold,
 )
 from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken
+from cuffwright.course.measuring import SheetChanged
+from cuffwright.course.shelf import LayoutEdited, VersionDropped, VersionKept
 from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, read_plain, sheet_from_plain, sheet_to_plain
+from cuffwright.web.ledger_rewriting import REWRITING, rewriting_change, rewriting_entry, rewriting_words
 
 WHOLE: dict[type, tuple[str, str]] = {
     AnchorPlaced: ("anchor.placed", "anchor"),
@@ -47,6 +50,8 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "pattern.laid", {"layout": layout_to_plain(layout)}
         case ImagesDropped(gone):
             return "images.dropped", {"id": gone}
+        case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
+            return rewriting_entry(change)
         case Undone():
             return UNDO, {"undoes": history.undo}
         case Redone():
@@ -86,6 +91,8 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield f"{event.payload.get('name', '')} portal moved"
             case "reading.taken":
                 yield f"reading: {event.payload.get('title', '')}"
+            case kind if kind in REWRITING:
+                yield rewriting_words(kind, event.payload)
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -110,6 +117,8 @@ def _change(event: Event, history: History) -> Change:
                 return PortalPlaced(PortalPlace(**payload))
             case "images.taken" | "images.dropped" | "reading.taken":
                 return _imaged(event.kind, payload)
+            case kind if kind in REWRITING:
+                return rewriting_change(kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":

@@ -1,37 +1,14 @@
-"""The measures of a case as short sentences, the unknown ones first with what they block."""
+"""The measures of a case as short sentences, the unknown ones first with what they block, each with its form."""
 
 from dataclasses import dataclass
+from typing import Any
 
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.web.measure_words import FINDINGS, NOTHING, WORDS, label_of
+from cuffwright.web.sheet_fields import SheetField, sheet_fields
 
-WORDS: dict[str, tuple[str, str]] = {
-    "tear.width_mm": ("Width of the tear, front to back", "the repair"),
-    "tear.tissue": ("Tissue quality, felt in theatre", "a single answer; good, fair and poor are shown side by side"),
-    "bone.quality": ("Bone quality, felt in theatre", "a single answer; good, fair and poor are shown side by side"),
-    "tear.retraction_mm": ("Retraction of the edge", "the repair tension"),
-    "tear.thickness_mm": ("Thickness of the tendon", "bearing of the holes; a published mean stands in, marked"),
-    "tear.front_mm": ("Front edge of the tear behind the front of the footprint", "the place of the tear on the map"),
-    "tear.partial_depth_mm": ("Depth of the partial tear", "a partial repair; does not apply to a full tear"),
-    "tear.remaining_tendon_mm": ("Tendon left lateral of the muscle", "how far medially a limb may pass"),
-    "tear.mobility": ("Mobility of the tendon", "whether the edge reaches the footprint"),
-    "tear.shape": ("Shape of the tear", "the order of closing"),
-    "bone.cortex_mm": ("Cortex of the tuberosity", "a finer estimate of anchor strength"),
-    "bone.deltoid_tuberosity_index": ("Deltoid tuberosity index", "an estimate of bone before theatre"),
-    "patient.age": ("Age", "the odds of a re-tear"),
-    "biceps.torn_share": ("Torn share of the biceps", "advice about the biceps"),
-    "subscapularis.height_mm": ("Height of the subscapularis tear", "a repair of the subscapularis"),
-    "muscle.occupation_ratio": ("Occupation ratio of the supraspinatus", "the odds of a re-tear"),
-    "muscle.tangent_positive": ("Tangent sign of the supraspinatus", "one of the reasons against a repair"),
-    "footprint.head_radius_mm": ("Radius of the head", "the chart to this patient's size; a published mean stands in"),
-    "footprint.ap_mm": ("Footprint, front to back", "the chart to this patient's size; a published mean stands in"),
-    "footprint.ml_mm": ("Footprint, joint to wall", "the chart to this patient's size; a published mean stands in"),
-    "acromion.critical_shoulder_angle_degrees": ("Critical shoulder angle", "the odds of a re-tear"),
-    "acromion.acromiohumeral_interval_mm": ("Acromiohumeral interval", "the room under the acromion"),
-    "shoulder.retroversion_degrees": ("Retroversion", "how sure reach is"),
-    "judgement.glenoid_rim_mm": ("Distance from insertion to glenoid rim", "the last stage of retraction"),
-}
-"""What each measure is called, and what stays open without it."""
+__all__ = ["Measure", "findings", "measures", "theatre", "unknown"]
 
 ORIGINS = {
     "image": "read on an image",
@@ -40,17 +17,19 @@ ORIGINS = {
     "scenario": "set by a scenario",
 }
 
-GRADES = ("tear.tissue", "tear.mobility", "tear.shape", "bone.quality")
-"""Findings in words, listed with the measures."""
+GRADES = ("tear.tissue", "tear.mobility", "tear.shape", "bone.quality", "patient.age")
+"""Findings without a spread that are listed with the measures."""
 
-
-TANGENT = "muscle.tangent_positive"
-"""A finding of yes or no, listed once it is known."""
+THEATRE = ("tear.tissue", "bone.quality", "tear.mobility")
+"""What only theatre can tell."""
 
 
 @dataclass(frozen=True)
 class Measure:
-    """One measure in words: what it is, its value with unit and spread, its origin and trace, what it blocks."""
+    """One measure in words: what it is, its value with unit and spread, its origin and trace, what it blocks.
+
+    ``field`` says how it is filled, ``raw`` what stands in it now, by the name of each input.
+    """
 
     path: str
     label: str
@@ -58,6 +37,8 @@ class Measure:
     origin: str
     trace: str
     blocks: str
+    field: SheetField
+    raw: dict[str, Any]
 
     @property
     def known(self) -> bool:
@@ -66,19 +47,25 @@ class Measure:
 
 
 def measures(sheet: CaseSheet) -> list[Measure]:
-    """Every measure of ``sheet``, the unknown ones first."""
-    rows = [_measured(path, value) for path, value in sheet.measurements() if _applies(sheet, path)]
-    for path in GRADES:
-        part, name = path.split(".")
-        found = getattr(getattr(sheet, part), name)
-        label, blocks = WORDS[path]
-        rows.append(Measure(path, label, found or "", "as entered" if found else "", "", blocks))
-    sign = sheet.muscle.tangent_positive
-    if sign is not None:
-        label, blocks = WORDS[TANGENT]
-        rows.append(Measure(TANGENT, label, "positive" if sign else "negative", "as entered", "", blocks))
+    """Every measure of ``sheet``, the unknown ones first and among them those that block something."""
+    paths = [path for path, _ in sheet.measurements() if _applies(sheet, path)]
+    rows = [_measure(sheet, path) for path in (*paths, *GRADES)]
     order = list(WORDS)
-    return sorted(rows, key=lambda row: (row.known, order.index(row.path) if row.path in order else len(order)))
+
+    def place(row: Measure) -> tuple[bool, bool, int]:
+        return row.known, row.blocks == NOTHING, order.index(row.path) if row.path in order else len(order)
+
+    return sorted(rows, key=place)
+
+
+def theatre(sheet: CaseSheet) -> list[Measure]:
+    """What only theatre can tell, in the order of its weight."""
+    return [_measure(sheet, path) for path in THEATRE]
+
+
+def findings(sheet: CaseSheet) -> list[Measure]:
+    """Findings by eye and hand, of the patient and of the plan, the unknown ones first."""
+    return sorted((_measure(sheet, path) for path in FINDINGS if path in sheet_fields()), key=lambda row: row.known)
 
 
 def unknown(sheet: CaseSheet) -> int:
@@ -93,14 +80,34 @@ def _applies(sheet: CaseSheet, path: str) -> bool:
     return not (path == "tear.partial_depth_mm" and sheet.tear.full_thickness)
 
 
-def _measured(path: str, found: Measurement | None) -> Measure:
-    name = path.split(".")[-1]
-    label, blocks = WORDS.get(
+def _measure(sheet: CaseSheet, path: str) -> Measure:
+    part, name = path.split(".")
+    found = getattr(getattr(sheet, part), name)
+    blocks = (WORDS.get(path) or FINDINGS.get(path) or ("", NOTHING))[1]
+    one = sheet_fields()[path]
+    if isinstance(found, Measurement):
+        unit = {"": "", "°": "°"}.get(one.unit, f" {one.unit}")
+        spread = f", SD {found.sd:g}{unit}" if found.sd else ", SD not given"
+        raw = {"value": f"{found.value:g}", "sd": f"{found.sd:g}", "origin": found.origin, "trace": found.trace}
+        value = f"{found.value:g}{unit}{spread}"
+        return Measure(path, label_of(path), value, ORIGINS[found.origin], found.trace, blocks, one, raw)
+    value = _plain(found)
+    empty = {name: "" for name in ("value", "sd", "origin", "trace")}
+    return Measure(
         path,
-        (name.removesuffix("_mm").removesuffix("_degrees").replace("_", " ").capitalize(), "nothing in this release"),
+        label_of(path),
+        value,
+        "as entered" if value else "",
+        "",
+        blocks,
+        one,
+        empty if found is None else {"value": found},
     )
-    if found is None:
-        return Measure(path, label, "", "", "", blocks)
-    unit = " mm" if name.endswith("_mm") else "°" if name.endswith("_degrees") else ""
-    spread = f", SD {found.sd:g}{unit}" if found.sd else ", SD not given"
-    return Measure(path, label, f"{found.value:g}{unit}{spread}", ORIGINS[found.origin], found.trace, blocks)
+
+
+def _plain(found: Any) -> str:
+    if found is None or found == "":
+        return ""
+    if isinstance(found, bool):
+        return "yes" if found else "no"
+    return ", ".join(found) if isinstance(found, tuple) else str(found)

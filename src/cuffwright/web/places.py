@@ -4,9 +4,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse
 
 from cuffwright.web.desk import CasesHere
-from cuffwright.web.images_readings import beside_the_case, standing_fields
 from cuffwright.web.lacking import missing
-from cuffwright.web.measures import measures
 from cuffwright.web.rendering import HERE, page
 from cuffwright.web.thread import thread
 from cuffwright.web.view import identity_view
@@ -20,25 +18,6 @@ def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     now = cases.now(key)
     loops = thread(key, "Repair", missing(now.board))
     return page(request, "repair.html", key=key, identity=identity_view(now.board.sheet.identity), loops=loops)
-
-
-@pages.get("/cases/{key}/tear")
-def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
-    """The measures as short sentences."""
-    board = cases.now(key).board
-    sheet = board.sheet
-    loops = thread(key, "Tear", missing(board))
-    return page(
-        request,
-        "tear.html",
-        key=key,
-        identity=identity_view(sheet.identity),
-        loops=loops,
-        rows=measures(sheet),
-        tear=sheet.tear,
-        seen=standing_fields(board),
-        beside=beside_the_case(board),
-    )
 
 
 @pages.get("/favicon.ico")

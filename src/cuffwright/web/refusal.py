@@ -11,6 +11,9 @@ from cuffwright.case.errors import ArchiveError, CuffError
 
 log = logging.getLogger("cuffwright.web")
 
+LONGEST_SENTENCE = 600
+"""Numerical choice: characters of a refusal; what a client sent cannot make it longer."""
+
 STATED = {
     404: "there is nothing at this address; go back to the case list at /",
     405: "this address does not take that kind of request; see /api/openapi.json",
@@ -36,8 +39,12 @@ class UnknownCase(Refusal):
 
 
 def answer(status: int, sentence: str, **more: object) -> JSONResponse:
-    """The one shape of an error: ``{"error": sentence}`` and, for a stale command, what changed."""
-    return JSONResponse({"error": sentence, **more}, status)
+    """The one shape of an error: ``{"error": sentence}`` and, for a stale command, what changed.
+
+    What a client sent may stand in the sentence; what cannot be printed of it is left out, so that it stays one line.
+    """
+    plain = "".join(sign if sign.isprintable() else " " for sign in sentence[:LONGEST_SENTENCE])
+    return JSONResponse({"error": " ".join(plain.split()), **more}, status)
 
 
 def say_refusals(app: FastAPI) -> None:

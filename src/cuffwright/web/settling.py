@@ -20,6 +20,9 @@ from cuffwright.web.worker import Job, Report, work
 KEPT = 64
 """Numerical choice: answers kept in memory."""
 
+BESIDE = "#"
+"""Stands in the name of what settles beside a case, such as a version on its shelf; a case itself goes first."""
+
 BEAT_SECONDS = 10.0
 """Numerical choice: a silent stream says that it lives this often."""
 
@@ -68,11 +71,16 @@ class Settling:
         self._drawn[case] = course.result
         return course.result
 
+    def failed(self, key: str) -> str | None:
+        """Why the job hashed as ``key`` gave no answer, in a sentence; None as long as it did not fail."""
+        course = self._courses.get(key)
+        return course.last.sentence if course and course.last.kind == "failed" else None
+
     def ask(self, case: str, key: str, sheet: CaseSheet, layout: Layout, approach: Approach) -> Course:
         """Have ``layout`` settled, come at by ``approach``; an older job of the case that is not done is dropped."""
         with self._lock:
             course = self._courses.get(key)
-            if course and course.last.kind not in {"failed", "cancelled"}:
+            if course and not self._lost(course):
                 self._courses.move_to_end(key)
                 if course.last.kind == "settled" and course.result:
                     self._drawn[case] = course.result
@@ -82,6 +90,7 @@ class Settling:
             course = Course(case, job, Report(job.number, "progress", 0, self.draws))
             self._courses[key] = course
             self._drop(case)
+            self._step_aside(case)
             self._waiting[case] = course
             self._next()
             self._forget()
@@ -130,10 +139,21 @@ class Settling:
         if self._running and self._running.case == case:
             self._wanted.value = 0
 
+    def _lost(self, course: Course) -> bool:
+        """Whether a job gives no answer any more: it ended without one, or was told to stop and has not said so yet."""
+        stopped = course is self._running and self._wanted.value != course.job.number
+        return stopped or course.last.kind in {"failed", "cancelled"}
+
+    def _step_aside(self, case: str) -> None:
+        """What runs beside a case gives way to a case itself, and is asked for again when someone looks."""
+        if self._running and BESIDE in self._running.case and BESIDE not in case:
+            self._wanted.value = 0
+
     def _next(self) -> None:
         if self._running or not self._waiting:
             return
-        _, course = self._waiting.popitem(last=False)
+        first = next((case for case in self._waiting if BESIDE not in case), next(iter(self._waiting)))
+        course = self._waiting.pop(first)
         self._running = course
         self._wanted.value = course.job.number
         try:
