@@ -167,7 +167,7 @@ def _bytes(body: Any) -> bytes:
 def main() -> int:
     """Read the options, run, write, and say how it went."""
     options = argparse.ArgumentParser(description=__doc__)
-    options.add_argument("--examples", type=int, default=200)
+    options.add_argument("--examples", type=int, default=60)
     given = options.parse_args()
     found = run(given.examples)
     print(json.dumps(found, indent=1, sort_keys=True))

@@ -25,6 +25,8 @@ PERIOD = 15
 """Numerical choice: places in one swing."""
 PATIENCE_MS = 300_000
 """Numerical choice: the first answer may have to compile the model."""
+REST_MS = 20_000
+"""Numerical choice: the program loads its kernels in the background while it starts; the hand waits for that, ms."""
 FLAGS = ["--no-sandbox", "--disable-background-networking", "--disable-component-update", "--no-first-run"]
 SERVE = (
     "import sys; from pathlib import Path; from cuffwright.compiled import point_compiler_here; point_compiler_here();"
@@ -73,6 +75,7 @@ def _measured(address: str, chromium: str) -> dict[str, float | None]:
         if box is None:
             return dict(LEFT_OUT)
         x, y = box["x"] + box["width"] / 2, box["y"] + box["height"] / 2
+        page.wait_for_timeout(REST_MS)
         page.mouse.move(x, y)
         page.mouse.down()
         for step in range(STEPS):
