@@ -50,7 +50,7 @@ FINDINGS: dict[str, tuple[str, str]] = {
     "muscle.infraspinatus_fat": ("Fatty infiltration of infraspinatus, 0 to 4", ODDS),
     "muscle.subscapularis_fat": ("Fatty infiltration of subscapularis, 0 to 4", NOTHING),
     "muscle.modality": ("Images the fat was graded on", NOTHING),
-    "muscle.tangent_positive": ("Muscle below the tangent", ODDS),
+    "muscle.tangent_positive": ("Tangent sign, muscle below the tangent", ODDS),
     "biceps.present": ("Long head of biceps present", NOTHING),
     "biceps.unstable": ("Biceps unstable in its groove", NOTHING),
     "biceps.tenderness": ("Biceps tender", NOTHING),
