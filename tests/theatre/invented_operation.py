@@ -99,7 +99,7 @@ def random_entry(chance: np.random.Generator, operation: Operation) -> Entry:
     makers: list[Callable[[], Entry]] = [
         lambda: StepLeft(one([step.key for step in opening().steps])),
         lambda: Finding("biceps", "frayed"),
-        lambda: Remeasured("tear.width_mm", float(number % 30), "mm"),
+        lambda: Remeasured("tear.width_mm", float(number % 30 + 1), "mm"),
         lambda: ImplantEntered(f"i{number}", one([*places, *places, ""]), label(f"S{number}", date_)),
         lambda: ImplantEntered(f"i{number}", one(places), label(f"S{number}", date_)),
         lambda: ImplantWasted(one(implants), "dropped"),

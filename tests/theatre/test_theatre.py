@@ -14,6 +14,7 @@ from cuffwright.case.entry import (
     ImplantRemoved,
     ImplantWasted,
     MishapEntered,
+    Remeasured,
     Signed,
     Stated,
     StepLeft,
@@ -154,6 +155,8 @@ def test_what_cannot_be_entered_is_refused():
         (Withdrawn(3, "x"), "cannot be withdrawn"),
         (MishapEntered("something else"), "write what"),
         (Finding("biceps", " "), "no text"),
+        (Remeasured("tear.width_mm", 1.6, "cm"), "in mm"),
+        (Remeasured("tear.width_mm", 0.0, "mm"), "above 0"),
     ):
         with pytest.raises(CaseError, match=said):
             log.enter(entry)

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Mapping
 from dataclasses import replace
+from math import isfinite
 
 from cuffwright.case.entry import (
     Addendum,
@@ -12,6 +13,7 @@ from cuffwright.case.entry import (
     ImplantRemoved,
     ImplantWasted,
     MishapEntered,
+    Remeasured,
     Signed,
     Stated,
     StepLeft,
@@ -142,6 +144,13 @@ def _withdrawn(operation: Operation, entry: Entry) -> None:
         raise CaseError("two implants would be in one place; enter first that the later one came out")
 
 
+def _remeasured(_: Operation, entry: Entry) -> None:
+    if isinstance(entry, Remeasured) and entry.field.endswith("_mm") and entry.unit != "mm":
+        raise CaseError(f"{entry.field} is measured in mm, not in {entry.unit or 'nothing'}; give it in mm")
+    if isinstance(entry, Remeasured) and not (isfinite(entry.value) and entry.value > 0):
+        raise CaseError(f"{entry.field} must be above 0, not {entry.value}; measure it again")
+
+
 CHECKS: Mapping[type, Callable[[Operation, Entry], None]] = {
     StepLeft: _step,
     ImplantEntered: _implant,
@@ -151,5 +160,6 @@ CHECKS: Mapping[type, Callable[[Operation, Entry], None]] = {
     Deviation: _deviation,
     Affirmed: _affirmed,
     Withdrawn: _withdrawn,
+    Remeasured: _remeasured,
 }
 """What is looked at besides, by kind of entry."""

@@ -23,9 +23,12 @@ from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.operations import Operations
 from cuffwright.web.places import pages
+from cuffwright.web.record_place import records
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.theatre_place import theatre
 from cuffwright.web.trust import trust
 
 SEED = 1
@@ -88,8 +91,9 @@ def create_app(
     app.state.bench = Bench(book, course, settling)
     app.state.access = desk
     app.state.cases = cases
+    app.state.operations = Operations(cases, data)
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, listing, pages, trust):
+    for router in (api, answers, access, theatre, records, listing, pages, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

@@ -13,6 +13,11 @@ HOSTS = frozenset({"127.0.0.1", "localhost", "[::1]"})
 LARGEST_BODY = 262_144
 """Numerical choice: bytes a request may carry; a case file has a few thousand."""
 
+LARGEST_PICTURE = 8_000_000
+"""Numerical choice: bytes a photograph of a label may have; no other request may carry so many."""
+
+PICTURE_ENDS = "/theatre/photograph"
+
 POLICY = "; ".join(
     (
         "default-src 'none'",
@@ -62,12 +67,13 @@ class Guard:
 
         headers = Headers(scope=scope)
         refusal = self._foreign(headers)
-        body = b"" if refusal else await _body(headers, receive)
+        most = LARGEST_PICTURE if scope["path"].endswith(PICTURE_ENDS) else LARGEST_BODY
+        body = b"" if refusal else await _body(headers, receive, most)
         if refusal:
             status, sentence = refusal
             await answer(status, sentence)(scope, receive, hardened)
         elif body is None:
-            sentence = f"the request is larger than {LARGEST_BODY} bytes; a case file is far smaller, so choose another"
+            sentence = f"the request is larger than {most} bytes; a case file is far smaller, so choose another"
             await answer(413, sentence)(scope, receive, hardened)
         else:
             await self.app(scope, _replayed(body, receive), hardened)
@@ -95,9 +101,9 @@ def _harden(headers: MutableHeaders, path: str) -> None:
     headers["Cache-Control"] = "no-cache" if path.startswith("/static/") else "no-store"
 
 
-async def _body(headers: Headers, receive: Receive) -> bytes | None:
+async def _body(headers: Headers, receive: Receive, most: int) -> bytes | None:
     stated = headers.get("content-length", "0")
-    if not stated.isdigit() or int(stated) > LARGEST_BODY:
+    if not stated.isdigit() or int(stated) > most:
         return None
     body = bytearray()
     if stated == "0" and "transfer-encoding" not in headers:
@@ -105,7 +111,7 @@ async def _body(headers: Headers, receive: Receive) -> bytes | None:
     while True:
         message = await receive()
         body += message.get("body", b"")
-        if len(body) > LARGEST_BODY:
+        if len(body) > most:
             return None
         if message["type"] == "http.disconnect" or not message.get("more_body", False):
             return bytes(body)

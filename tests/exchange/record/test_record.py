@@ -98,6 +98,8 @@ def test_implants_inside_wasted_and_removed_are_told_apart():
     assert by_words["implant removed"] == ["S0"]
     assert by_words["implant wasted"] == ["S8"]
     assert "S9" in by_words["implant inside"]
+    anchor = dict(next(line for line in record.section("construct").lines if line.words == "anchor").fill)
+    assert anchor["implant"] == "threaded 6.5, rescue, three sutures"
     places = [dict(line.fill)["place"] for line in record.section("implants").lines if line.words == "implant inside"]
     assert len(places) == len(set(places))
 

@@ -22,7 +22,7 @@ def anchor_lines(operation: Operation) -> Iterator[RecordLine]:
         fill = (
             ("place", anchor.name),
             ("row", f"@row.{anchor.row}"),
-            ("implant", anchor.implant),
+            ("implant", _implant(operation, anchor)),
             ("u", _mm(at.u)),
             ("v", _mm(at.v)),
         )
@@ -107,6 +107,12 @@ def _moved(operation: Operation) -> dict[str, Anchor]:
         if place in planned and entry.u is not None and entry.v is not None:
             found[place] = replace(planned[place], u=entry.u, v=entry.v)
     return found
+
+
+def _implant(operation: Operation, anchor: Anchor) -> str:
+    """What was put in, by the stock or its label; before that the kind that is planned."""
+    here = operation.inside(anchor.name)
+    return (here.entered.item or here.entered.label.identifier) if here else anchor.implant
 
 
 def _words(stitch: Stitch, line: Line) -> str:
