@@ -44,7 +44,7 @@ export class Theatre {
     place("work").hidden = !found.opened;
     const inside = found.implants.filter((one) => one.where === "inside").length;
     place("verdict").textContent = found.opened
-      ? `Identity and side confirmed. ${found.left.length} of ${found.steps.length} steps left, ${inside} implants inside.`
+      ? `Identity and side confirmed. ${found.left.length} of ${found.steps.length} steps are behind, ${inside} implants inside.${found.other_day ? ` The operation was planned for ${found.other_day}.` : ""}`
       : "Theatre is not open: every step is a plan.";
     if (!found.opened) return;
     const kinds = place("happened-kind") as HTMLSelectElement;

@@ -9,6 +9,7 @@ const WAIT_MS = 250;
 export class Implants {
   private timer = 0;
   private read: LabelRead | null = null;
+  private chosen: string | null = null;
   private readonly text = place("label-text") as HTMLTextAreaElement;
 
   constructor(private readonly base: string, private readonly outbox: Outbox) {
@@ -16,6 +17,7 @@ export class Implants {
       window.clearTimeout(this.timer);
       this.timer = window.setTimeout(() => void this.look(), WAIT_MS);
     });
+    place("label-place").addEventListener("change", () => { this.chosen = (place("label-place") as HTMLSelectElement).value; });
     place("label-photo").addEventListener("change", () => void this.photograph());
     (place("implant") as HTMLFormElement).addEventListener("submit", (event) => {
       event.preventDefault();
@@ -27,12 +29,12 @@ export class Implants {
     const choice = place("label-place") as HTMLSelectElement;
     const taken = new Set(operation.implants.filter((i) => i.where === "inside").map((i) => i.place));
     const free = operation.places.filter((name) => !taken.has(name));
-    const kept = choice.value;
+    const kept = this.chosen;
     choice.replaceChildren(
       ...free.map((name) => html("option", { value: name }, `anchor ${name}`)),
       html("option", { value: "" }, "opened, not put in"),
     );
-    if ([...choice.options].some((option) => option.value === kept)) choice.value = kept;
+    if (kept !== null && [...choice.options].some((option) => option.value === kept)) choice.value = kept;
     place("implants").replaceChildren(html("ul", {}, ...operation.implants.map((one) => this.line(one))));
   }
 
@@ -61,6 +63,7 @@ export class Implants {
     const body = { implant: freshId(), place: goal, text, expired_reason: reason };
     this.outbox.add(`${this.base}/theatre/implants`, body, `implant, ${goal ? `anchor ${goal}` : "only opened"}`);
     this.text.value = "";
+    this.chosen = null;
     (place("expired-reason") as HTMLInputElement).value = "";
     this.read = null;
     this.tell();

@@ -30,6 +30,7 @@ export interface Operation {
   log: LogLine[];
   limbs: Record<string, string>;
   stock: string | null;
+  other_day: string | null;
 }
 
 export interface LabelRead {

@@ -27,6 +27,7 @@ VERBS = {
     "odds": "cuffwright.cli.odds",
     "consent": "cuffwright.cli.consent",
     "pressures": "cuffwright.cli.pressures",
+    "record": "cuffwright.start.record",
     "rehab": "cuffwright.cli.rehab",
     "score": "cuffwright.cli.score",
     "followup": "cuffwright.cli.followup",

@@ -7,10 +7,13 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from cuffwright.case.entry import Affirmed, Deviation, Entry, Finding, Kept, MishapEntered, StepLeft
+from cuffwright.case.entry import Affirmed, Deviation, Entry, Finding, Kept, MishapEntered, StepLeft, TheatreOpened
 from cuffwright.case.entry import ImplantEntered as Entered
 from cuffwright.case.layout import TUNNEL, Layout, Stitch
 from cuffwright.theatre.operation import Operation
+
+DAY = "identity.operation_date"
+"""The field of the sheet that names the planned day."""
 
 Standing = Literal["planned, unconfirmed", "changed, unconfirmed", "affirmed"]
 
@@ -48,6 +51,12 @@ def lines(operation: Operation) -> tuple[Line, ...]:
         if isinstance(kept.entry, Affirmed) and hit is None:
             affirmed |= {key: (kept, kept.entry) for key in kept.entry.lines}
     return tuple(_line(key, touched.get(key, []), affirmed.get(key), operation) for key in line_keys(operation))
+
+
+def planned_day(opening: TheatreOpened) -> str | None:
+    """The day the operation was planned for, when theatre was opened on another one."""
+    planned = dict(opening.sheet_words).get(DAY)
+    return planned if planned and planned != opening.day.isoformat() else None
 
 
 def needs_implant(operation: Operation, place: str) -> bool:

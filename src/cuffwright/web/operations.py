@@ -24,6 +24,7 @@ from cuffwright.exchange.report import terrain_lines
 from cuffwright.exchange.theatre import entry_to_plain, kept, open_template, usual_template
 from cuffwright.theatre import Operation, admit, fold, operation_steps
 from cuffwright.theatre.middle import repair_steps
+from cuffwright.theatre.standing import DAY
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases
 from cuffwright.web.measures import measures
@@ -188,7 +189,9 @@ def confirmed(plan: TheatreOpened, patient: str, side: str, person: str) -> Thea
 
 
 def _words(board: Board) -> Iterable[tuple[str, str]]:
-    tear = board.sheet.tear
+    tear, day = board.sheet.tear, board.sheet.identity.operation_date
+    if day is not None:
+        yield DAY, day.isoformat()
     for row in measures(board.sheet):
         if row.known and row.path.startswith("tear."):
             yield row.path, row.value

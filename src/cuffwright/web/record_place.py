@@ -46,7 +46,7 @@ def place(
         "record.html",
         key=key,
         identity=identity_view(board.sheet.identity),
-        loops=thread(key, "Record", {**missing(board), "Record": len(record.missing)}),
+        loops=thread(key, "Record", missing(board)),
         words=words,
         record=record,
         operation=operation,

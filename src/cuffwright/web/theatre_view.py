@@ -7,7 +7,7 @@ from cuffwright.case.implant import ImplantLabel, Stock
 from cuffwright.exchange.plain import to_plain
 from cuffwright.exchange.theatre.entries import NAMES
 from cuffwright.theatre import Operation, lines
-from cuffwright.theatre.standing import limb_ends
+from cuffwright.theatre.standing import limb_ends, planned_day
 
 WORDS = {
     "theatre.opened": "identity and side confirmed",
@@ -57,6 +57,7 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
         "looks": list(opening.template.looks),
         "log": [log_line(kept, operation) for kept in operation.entries],
         "stock": stock.name if stock else None,
+        "other_day": planned_day(opening) if operation.opening else None,
     }
 
 

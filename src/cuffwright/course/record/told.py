@@ -6,6 +6,7 @@ from typing import Literal
 from cuffwright.case.entry import TheatreOpened
 from cuffwright.case.record import RecordLine
 from cuffwright.theatre import Operation, lines
+from cuffwright.theatre.standing import planned_day
 
 WHICH: tuple[Literal["planned", "done"], ...] = ("planned", "done")
 
@@ -24,6 +25,10 @@ def identity_lines(operation: Operation) -> Iterator[RecordLine]:
             ("template", f"{entry.template.name}, {entry.template.version}"),
         )
         yield RecordLine("identity", fill, "entered", (kept.seq,), entry.confirmed_by)
+        other = planned_day(entry)
+        if other is not None:
+            days = (("day", entry.day.isoformat()), ("before", other))
+            yield RecordLine("other day", days, "computed", (kept.seq,))
 
 
 def portal_lines(operation: Operation) -> Iterator[RecordLine]:
