@@ -1,0 +1,121 @@
+"""A whole operation in a real Chromium, with a mishap and the server killed in the middle."""
+
+import json
+import signal
+import urllib.request
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+from playwright.sync_api import Page, expect
+
+from cuffwright.archive import open_archive
+from cuffwright.case.entry import ImplantEntered, MishapEntered, StepLeft
+from cuffwright.web.operations import operation_of
+from tests.browser.conftest import Server
+from tests.browser.test_browser_places import violations
+
+pytestmark = pytest.mark.browser
+
+BEFORE, DURING = 4, 6
+WIDTHS = ((1440, 900), (1024, 768))
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Iterator[list[Server]]:
+    """A server of this test's own, which it may kill and start again."""
+    running = [Server(tmp_path / "cases")]
+    yield running
+    running[-1].stop()
+
+
+@pytest.mark.req("REQ-237")
+@pytest.mark.req("REQ-228")
+def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: list[Server], tmp_path: Path) -> None:
+    """Entries made while the server is gone wait in the browser and are kept once; the record equals the log."""
+    server, port = own[0], own[0].port
+    key = server.open("small_crescent")
+    identity = server.board(key)["identity"]
+    page.expected_troubles += ["ERR_CONNECTION_REFUSED", "ERR_EMPTY_RESPONSE", "ERR_CONNECTION_RESET", "422"]  # type: ignore[attr-defined]
+    page.goto(f"{server.address}/cases/{key}/theatre")
+    page.fill("#open-patient", "someone else")
+    page.check(f"#opening input[value={identity['side']}]")
+    page.fill("#open-person", "operator A")
+    page.click("#opening button")
+    expect(page.locator("#open-wrong")).to_contain_text("wristband")
+    page.fill("#open-patient", identity["patient"])
+    page.click("#opening button")
+    page.wait_for_selector("#work:not([hidden])")
+    assert violations(page) == []
+    _leave(page, BEFORE)
+    expect(page.locator("#outbox")).to_have_text("Every entry is kept.")
+
+    server.stop(signal.SIGKILL)
+    _leave(page, DURING)
+    page.keyboard.press("h")
+    page.select_option("#happened-kind", "vision lost")
+    page.fill("#happened-words", "bleeding")
+    page.fill("#happened-answer", "pressure raised")
+    page.click("#happened button")
+    expect(page.locator("#outbox")).to_contain_text(f"{DURING + 1} entries wait in this browser")
+    for width, height in WIDTHS:
+        page.set_viewport_size({"width": width, "height": height})
+        assert page.evaluate("document.documentElement.scrollWidth") <= width
+    own.append(Server(tmp_path / "cases", port))
+    expect(page.locator("#outbox")).to_have_text("Every entry is kept.", timeout=15_000)
+
+    steps = _theatre(own[1], key)["steps"]
+    _leave(page, len(steps) - BEFORE - DURING)
+    page.click("#scan")
+    for number, place in enumerate(_theatre(own[1], key)["places"]):
+        page.fill("#label-text", f"(01)51022222233336(17)601231(10)LOT7(21)S{number}")
+        page.select_option("#label-place", place)
+        page.click("#implant button.main")
+        expect(page.locator("#implants li")).to_have_count(number + 1)
+    lines = {line["standing"] for line in _theatre(own[1], key)["lines"]}
+    assert lines <= {"planned, unconfirmed", "changed, unconfirmed"}
+
+    page.goto(f"{own[1].address}/cases/{key}/record")
+    page.fill("[data-field=counts] input", "complete")
+    _click_and_wait(page, "[data-field=counts] button")
+    page.click("#tick-all")
+    page.fill("#affirm-person", "operator A")
+    _click_and_wait(page, "#affirm button[type=submit]")
+    assert violations(page) == []
+    page.fill("#sign-person", "operator A")
+    _click_and_wait(page, "#sign button")
+    expect(page.locator(".verdict")).to_contain_text("Signed and locked")
+    shown = json.load(urllib.request.urlopen(f"{own[1].address}/api/cases/{key}/record/record.json"))
+    own[1].stop()
+
+    with open_archive(tmp_path / "cases") as archive:
+        operation = operation_of(archive.events(key))
+    left = [entry.step for _, entry in operation.of(StepLeft)]
+    assert left == [step["key"] for step in steps]
+    assert [(e.kind, e.words) for _, e in operation.of(MishapEntered)] == [("vision lost", "bleeding")]
+    inside = {e.label.serial for _, e in operation.of(ImplantEntered)}
+    told = {dict(line["fill"])["serial"] for line in _lines(shown, "implants")}
+    assert told == inside
+    cited = {seq for part in shown["record"]["sections"] for line in part["lines"] for seq in line["events"]}
+    assert cited <= {kept.seq for kept in operation.entries}
+    late = [kept for kept, _ in operation.of(StepLeft)][BEFORE:][:DURING]
+    assert all(kept.happened < kept.at for kept in late)
+
+
+def _leave(page: Page, times: int) -> None:
+    for _ in range(times):
+        page.keyboard.press("ArrowRight")
+
+
+def _click_and_wait(page: Page, button: str) -> None:
+    with page.expect_navigation():
+        page.click(button)
+
+
+def _theatre(server: Server, key: str) -> dict:
+    with urllib.request.urlopen(f"{server.address}/api/cases/{key}/theatre") as answer:
+        return dict(json.load(answer))
+
+
+def _lines(document: dict, key: str) -> list[dict]:
+    return [line for part in document["record"]["sections"] if part["key"] == key for line in part["lines"]]
