@@ -15,6 +15,7 @@ export class Theatre {
   private readonly implants: Implants;
   private operation: Operation | null = null;
   private at = 0;
+  private asked = -1;
 
   constructor(key: string) {
     this.base = `/api/cases/${key}`;
@@ -50,8 +51,23 @@ export class Theatre {
     const kinds = place("happened-kind") as HTMLSelectElement;
     if (!kinds.options.length) kinds.replaceChildren(...found.mishaps.map((kind) => html("option", {}, kind)));
     this.implants.show(found);
+    void this.askHold(found);
     this.showStep();
     this.showLog();
+  }
+
+  /** What the repair would hold as it stands; asked anew when something was entered that bears on it. */
+  private async askHold(found: Operation): Promise<void> {
+    const bears = found.log.filter((line) => /^(something happened|otherwise|implant removed|implant entered|measured|entry withdrawn|identity)/.test(line.words));
+    const last = bears.at(-1)?.seq ?? 0;
+    if (last === this.asked) return;
+    this.asked = last;
+    try {
+      const answer = await ask<{ words: string }>(`${this.base}/theatre/hold`);
+      if (last === this.asked) place("hold").textContent = answer.words;
+    } catch (wrong) {
+      if (last === this.asked) place("hold").textContent = `Strength: not computed. ${wrong instanceof Error ? wrong.message : ""}`;
+    }
   }
 
   private step(): Step | undefined {

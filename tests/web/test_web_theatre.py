@@ -123,6 +123,21 @@ def test_a_photograph_without_a_code_gives_none(shared):
     assert shared.post(f"{one.path}/theatre/entries", content=b"x" * 300_000).status_code == 413
 
 
+def test_what_holds_as_it_stands_is_told_beside_the_plan(shared):
+    """Before anything happened the plan's strength; after an anchor came out both; with nothing left, that."""
+    one = Theatre(shared)
+    assert "needs a repair pattern" in shared.get(f"{one.path}/theatre/hold").json()["words"]
+    places = one.open().json()["places"]
+    assert shared.get(f"{one.path}/theatre/hold").json()["words"].startswith("By the plan: ")
+    one.enter("theatre.mishap", kind="anchor out", name=places[0])
+    told = shared.get(f"{one.path}/theatre/hold").json()["words"]
+    assert told.startswith("As it stands, if the rest goes as planned: ")
+    assert "By the plan: " in told
+    for place in places[1:]:
+        one.enter("theatre.mishap", kind="anchor out", name=place)
+    assert "nothing would hold" in shared.get(f"{one.path}/theatre/hold").json()["words"]
+
+
 @pytest.mark.req("REQ-228")
 def test_a_whole_operation_is_signed_locked_and_written_again_bit_for_bit(shared, tmp_path):
     """Steps left affirm nothing; affirmed and signed the record locks; a bundle gives the same documents and checks."""

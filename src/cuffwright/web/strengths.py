@@ -9,9 +9,9 @@ from cuffwright.case.entry import StrengthKept
 from cuffwright.case.errors import CaseError
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
-from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.record import done_layout
+from cuffwright.course.record.present import changed, felt, present_layout
 from cuffwright.theatre import Operation
 from cuffwright.web.bench import Bench
 
@@ -35,10 +35,7 @@ def strengths(sheet: CaseSheet, operation: Operation, bench: Bench) -> Iterator[
     yield kept("planned", settled(sheet, opening.layout, bench))
     done = done_layout(operation)
     if done is not None:
-        measured = as_measured(sheet, operation)
-        ready = bench.prepared(measured)
-        seated = replace(done, anchors=tuple(bench.holding.seat(ready, a, a.u, a.v) for a in done.anchors))
-        yield kept("done", settled(measured, seated, bench))
+        yield as_done(felt(sheet, operation), done, bench)
 
 
 def settled(sheet: CaseSheet, layout: Layout, bench: Bench) -> HoldResult:
@@ -47,14 +44,32 @@ def settled(sheet: CaseSheet, layout: Layout, bench: Bench) -> HoldResult:
     return bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
 
 
-def as_measured(sheet: CaseSheet, operation: Operation) -> CaseSheet:
-    """The sheet with the tear as it was measured in theatre."""
-    found: dict[str, Any] = {
-        field.removeprefix("tear."): Measurement(entry.value, 0.0, "probe", f"theatre, entry {kept_.seq}")
-        for field, (kept_, entry) in operation.remeasured.items()
-        if field in {"tear.width_mm", "tear.retraction_mm", "tear.thickness_mm"}
-    }
-    return replace(sheet, tear=replace(sheet.tear, **found, remeasured_after_debridement=True)) if found else sheet
+def present(sheet: CaseSheet, operation: Operation, bench: Bench) -> dict[str, Any]:
+    """What would hold if the rest goes as planned, beside the plan: for the surgeon at the table, kept nowhere."""
+    opening = operation.opening
+    if opening is None or opening.layout is None:
+        return {"words": "Strength: not computed, needs a repair pattern."}
+    before = kept("planned", settled(sheet, opening.layout, bench))
+    if not changed(operation):
+        return {"words": f"By the plan: {_said(before)}. Time zero, laboratory."}
+    now = present_layout(operation)
+    if now is None:
+        return {"words": f"As it stands nothing would hold. By the plan: {_said(before)}."}
+    found = as_done(felt(sheet, operation), now, bench)
+    words = f"As it stands, if the rest goes as planned: {_said(found)}. By the plan: {_said(before)}."
+    return {"words": f"{words} Time zero, laboratory."}
+
+
+def as_done(sheet: CaseSheet, layout: Layout, bench: Bench) -> StrengthKept:
+    """The strength of a layout with its anchors seated where they were put."""
+    ready = bench.prepared(sheet)
+    seated = replace(layout, anchors=tuple(bench.holding.seat(ready, a, a.u, a.v) for a in layout.anchors))
+    return kept("done", settled(sheet, seated, bench))
+
+
+def _said(entry: StrengthKept) -> str:
+    low, middle, high = entry.low_newtons, entry.middle_newtons, entry.high_newtons
+    return f"{middle:g} N ({low:g} to {high:g}), weakest at {entry.weakest}, {entry.tissue} tissue, {entry.bone} bone"
 
 
 def kept(which: Literal["planned", "done"], result: HoldResult) -> StrengthKept:

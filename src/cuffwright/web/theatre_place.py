@@ -15,6 +15,7 @@ from cuffwright.web.lacking import missing
 from cuffwright.web.operations import Operations, confirmed
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import page
+from cuffwright.web.strengths import present
 from cuffwright.web.theatre_orders import EntryOrder, ImplantOrder, LabelOrder, Moment, Opening
 from cuffwright.web.theatre_view import label_view, theatre_view
 from cuffwright.web.thread import thread
@@ -80,6 +81,13 @@ def implant(
     entry = ImplantEntered(order.implant, order.place, label, item.key if item else "", order.expired_reason)
     operations.enter(key, order.id, entry, moment(order), "theatre")
     return standing(key, cases, bench, operations)
+
+
+@theatre.get("/api/cases/{key}/theatre/hold")
+def hold(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
+    """What the repair would hold as it stands, in a sentence; nothing is kept."""
+    log = operations.now(key)
+    return {"seq": log.seq, **present(cases.now(key).board.sheet, log.operation, bench)}
 
 
 @theatre.post("/api/cases/{key}/theatre/label")

@@ -15,7 +15,7 @@ def anchor_lines(operation: Operation) -> Iterator[RecordLine]:
     if layout is None:
         yield RecordLine("no pattern", (), "missing")
         return
-    moved = _moved(operation)
+    moved = moved_anchors(operation)
     for anchor in layout.anchors:
         line = by_key[f"anchor {anchor.name}"]
         at = moved.get(anchor.name, anchor)
@@ -72,11 +72,14 @@ def done_layout(operation: Operation) -> Layout | None:
 
     None without a plan, when nothing is left of it, or while an anchor or a stitch is not affirmed.
     """
-    layout, by_key = _layout(operation), _by_key(operation)
+    layout = _layout(operation)
     if layout is None or not repair_complete(operation):
         return None
-    out = {line.key for line in by_key.values() if line.left_out}
-    moved = _moved(operation)
+    return without(layout, {line.key for line in lines(operation) if line.left_out}, moved_anchors(operation))
+
+
+def without(layout: Layout, out: set[str], moved: dict[str, Anchor]) -> Layout | None:
+    """A layout with some anchors elsewhere and without the lines in ``out``; None when no stitch is left."""
     anchors = tuple(moved.get(a.name, a) for a in layout.anchors if f"anchor {a.name}" not in out)
     kept = {anchor.name for anchor in anchors}
     stitches = tuple(
@@ -97,7 +100,7 @@ def _by_key(operation: Operation) -> dict[str, Line]:
     return {line.key: line for line in lines(operation)}
 
 
-def _moved(operation: Operation) -> dict[str, Anchor]:
+def moved_anchors(operation: Operation) -> dict[str, Anchor]:
     """Anchors that were put elsewhere, where they were put last."""
     layout = _layout(operation)
     planned = {anchor.name: anchor for anchor in layout.anchors} if layout else {}
