@@ -45,12 +45,13 @@ export class Theatre {
     place("work").hidden = !found.opened;
     const inside = found.implants.filter((one) => one.where === "inside").length;
     place("verdict").textContent = found.opened
-      ? `Identity and side confirmed. ${found.left.length} of ${found.steps.length} steps are behind, ${inside} implants inside.${found.other_day ? ` The operation was planned for ${found.other_day}.` : ""}`
+      ? `Identity and side confirmed. ${found.left.length} of ${found.steps.length} steps are behind, ${inside} ${inside === 1 ? "implant" : "implants"} inside.${found.other_day ? ` The operation was planned for ${found.other_day}.` : ""}`
       : "Theatre is not open: every step is a plan.";
     if (!found.opened) return;
     const kinds = place("happened-kind") as HTMLSelectElement;
     if (!kinds.options.length) kinds.replaceChildren(...found.mishaps.map((kind) => html("option", {}, kind)));
     this.implants.show(found);
+    this.tick();
     void this.askHold(found);
     this.showStep();
     this.showLog();

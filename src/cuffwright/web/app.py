@@ -28,6 +28,7 @@ from cuffwright.web.places import pages
 from cuffwright.web.record_place import records
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.strengths import Settled
 from cuffwright.web.theatre_place import theatre
 from cuffwright.web.trust import trust
 
@@ -92,6 +93,7 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.operations = Operations(cases, data)
+    app.state.settled = Settled(app.state.bench)
     app.state.demos = demo_cases() if demos is None else demos
     for router in (api, answers, access, theatre, records, listing, pages, trust):
         app.include_router(router)

@@ -1,5 +1,7 @@
 """The strength of the repair, planned and as done, for the record."""
 
+import threading
+from collections import OrderedDict
 from collections.abc import Iterator
 from dataclasses import replace
 from math import floor, log10
@@ -19,7 +21,40 @@ FIGURES = 2
 """Numerical choice: significant figures of a strength in a record; its spread allows no more."""
 
 
-def strengths(sheet: CaseSheet, operation: Operation, bench: Bench) -> Iterator[StrengthKept]:
+KEPT = 16
+"""Numerical choice: settled answers kept in memory."""
+
+
+class Settled:
+    """Settled answers by sheet and layout, the last ones kept. Safe to share between threads."""
+
+    def __init__(self, bench: Bench) -> None:
+        self._bench = bench
+        self._lock = threading.Lock()
+        self._known: OrderedDict[tuple[CaseSheet, Layout], HoldResult] = OrderedDict()
+
+    def of(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
+        """The settled answer for ``layout``; worked out when it is not known."""
+        key = sheet, layout
+        with self._lock:
+            if key in self._known:
+                self._known.move_to_end(key)
+                return self._known[key]
+        bench, settling = self._bench, self._bench.settling
+        found = bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
+        with self._lock:
+            self._known[key] = found
+            while len(self._known) > KEPT:
+                self._known.popitem(last=False)
+        return found
+
+    def seated(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
+        """The settled answer for ``layout`` with its anchors seated where they were put."""
+        ready, seat = self._bench.prepared(sheet), self._bench.holding.seat
+        return self.of(sheet, replace(layout, anchors=tuple(seat(ready, a, a.u, a.v) for a in layout.anchors)))
+
+
+def strengths(sheet: CaseSheet, operation: Operation, settled: Settled) -> Iterator[StrengthKept]:
     """The strength of the plan, and of what was done once every anchor and stitch is affirmed.
 
     Raises
@@ -32,39 +67,26 @@ def strengths(sheet: CaseSheet, operation: Operation, bench: Bench) -> Iterator[
     opening = operation.opening
     if opening is None or opening.layout is None:
         raise CaseError("the strength needs a repair pattern and an open theatre")
-    yield kept("planned", settled(sheet, opening.layout, bench))
+    yield kept("planned", settled.of(sheet, opening.layout))
     done = done_layout(operation)
     if done is not None:
-        yield as_done(felt(sheet, operation), done, bench)
+        yield kept("done", settled.seated(felt(sheet, operation), done))
 
 
-def settled(sheet: CaseSheet, layout: Layout, bench: Bench) -> HoldResult:
-    """The settled answer for ``layout``."""
-    settling = bench.settling
-    return bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
-
-
-def present(sheet: CaseSheet, operation: Operation, bench: Bench) -> dict[str, Any]:
+def present(sheet: CaseSheet, operation: Operation, settled: Settled) -> dict[str, Any]:
     """What would hold if the rest goes as planned, beside the plan: for the surgeon at the table, kept nowhere."""
     opening = operation.opening
     if opening is None or opening.layout is None:
         return {"words": "Strength: not computed, needs a repair pattern."}
-    before = kept("planned", settled(sheet, opening.layout, bench))
+    before = kept("planned", settled.of(sheet, opening.layout))
     if not changed(operation):
         return {"words": f"By the plan: {_said(before)}. Time zero, laboratory."}
     now = present_layout(operation)
     if now is None:
         return {"words": f"As it stands nothing would hold. By the plan: {_said(before)}."}
-    found = as_done(felt(sheet, operation), now, bench)
+    found = kept("done", settled.seated(felt(sheet, operation), now))
     words = f"As it stands, if the rest goes as planned: {_said(found)}. By the plan: {_said(before)}."
     return {"words": f"{words} Time zero, laboratory."}
-
-
-def as_done(sheet: CaseSheet, layout: Layout, bench: Bench) -> StrengthKept:
-    """The strength of a layout with its anchors seated where they were put."""
-    ready = bench.prepared(sheet)
-    seated = replace(layout, anchors=tuple(bench.holding.seat(ready, a, a.u, a.v) for a in layout.anchors))
-    return kept("done", settled(sheet, seated, bench))
 
 
 def _said(entry: StrengthKept) -> str:

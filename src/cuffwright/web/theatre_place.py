@@ -84,10 +84,10 @@ def implant(
 
 
 @theatre.get("/api/cases/{key}/theatre/hold")
-def hold(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
+def hold(key: str, request: Request, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
     """What the repair would hold as it stands, in a sentence; nothing is kept."""
     log = operations.now(key)
-    return {"seq": log.seq, **present(cases.now(key).board.sheet, log.operation, bench)}
+    return {"seq": log.seq, **present(cases.now(key).board.sheet, log.operation, request.app.state.settled)}
 
 
 @theatre.post("/api/cases/{key}/theatre/label")

@@ -2,7 +2,7 @@
 
 from typing import Any, get_args
 
-from cuffwright.case.entry import Kept, MishapWord, TheatreOpened
+from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, TheatreOpened
 from cuffwright.case.implant import ImplantLabel, Stock
 from cuffwright.exchange.plain import to_plain
 from cuffwright.exchange.theatre.entries import NAMES
@@ -73,9 +73,10 @@ def log_line(kept: Kept, operation: Operation) -> dict[str, Any]:
 
 def _said(kept: Kept) -> str:
     entry = kept.entry
-    parts = [
-        getattr(entry, name, "") for name in ("step", "about", "kind", "implant", "line", "field", "name", "place")
-    ]
+    if isinstance(entry, ImplantEntered):
+        place = f"anchor {entry.place}" if entry.place else "only opened"
+        return f": {place}, {entry.item or entry.label.identifier}, serial {entry.label.serial or 'not named'}"
+    parts = [getattr(entry, name, "") for name in ("step", "about", "kind", "line", "field", "name", "place")]
     parts += [getattr(entry, name, "") for name in ("text", "words", "reason", "person", "confirmed_by")]
     parts += [f"{getattr(entry, 'value', '')} {getattr(entry, 'unit', '')}".strip()]
     parts += [", ".join(getattr(entry, "lines", ()))]

@@ -72,6 +72,9 @@ def test_missing_contents_are_listed_and_never_invented(drafted):
     log.enter(Stated("specimens", "none"))
     assert "specimens" not in record_of(log.operation).missing
     assert "blood loss" not in record.missing
+    log.enter(Stated("releases", "coracohumeral ligament"))
+    told = [wording("en").line(line) for line in record_of(log.operation).section("course").lines]
+    assert "releases: coracohumeral ligament" in told
 
 
 @pytest.mark.req("REQ-231")

@@ -19,6 +19,9 @@ from cuffwright.course.record.told import (
 )
 from cuffwright.theatre import Operation
 
+OTHERS = "course"
+"""The section for what was stated and is no compulsory content."""
+
 Filling = Callable[[Operation], Iterator[RecordLine]]
 
 
@@ -73,6 +76,10 @@ def compose(case: str, identity: Identity, operation: Operation, contents: Conte
         made, complete = _field(field, operation)
         lines[field.section] += made
         missing += [] if complete else [field]
+    known = {field.key for field in contents.fields}
+    lines[OTHERS if OTHERS in lines else contents.sections[-1]] += [
+        _stated(key, kept.seq, text) for key, (kept, text) in operation.stated.items() if key not in known
+    ]
     cited = {seq for made in lines.values() for line in made for seq in line.events}
     last = _last(operation)
     return Record(
@@ -100,7 +107,11 @@ def _field(field: ContentField, operation: Operation) -> tuple[list[RecordLine],
     if said is None:
         return [RecordLine("missing", (("field", f"@field.{field.key}"),), "missing")], False
     kept, text = said
-    return [RecordLine("stated", (("field", f"@field.{field.key}"), ("text", text)), "entered", (kept.seq,))], True
+    return [_stated(field.key, kept.seq, text)], True
+
+
+def _stated(key: str, seq: int, text: str) -> RecordLine:
+    return RecordLine("stated", (("field", f"@field.{key}"), ("text", text)), "entered", (seq,))
 
 
 def _last(operation: Operation) -> Kept | None:
