@@ -63,6 +63,7 @@ export class Theatre {
     const last = bears.at(-1)?.seq ?? 0;
     if (last === this.asked) return;
     this.asked = last;
+    if (!place("hold").textContent) place("hold").textContent = "Strength: being worked out.";
     try {
       const answer = await ask<{ words: string }>(`${this.base}/theatre/hold`);
       if (last === this.asked) place("hold").textContent = answer.words;

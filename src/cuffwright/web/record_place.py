@@ -86,10 +86,10 @@ def bundle(key: str, cases: CasesHere) -> Response:
 
 
 @records.post("/api/cases/{key}/record/strength")
-def strength(key: str, order: Moment, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
+def strength(key: str, order: Moment, request: Request, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
     """Work out the strength, planned and as done where that is affirmed, and keep it."""
     operation = operations.now(key).operation
-    for entry in strengths(cases.now(key).board.sheet, operation, bench):
+    for entry in strengths(cases.now(key).board.sheet, operation, request.app.state.settled):
         operations.enter(key, f"{order.id}-{entry.which}", entry, moment(order), "program")
     return {"seq": operations.now(key).seq}
 
