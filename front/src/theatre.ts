@@ -22,10 +22,26 @@ export class Theatre {
     this.outbox = new Outbox(key, (answer) => this.take(answer as Operation), () => this.showLog());
     this.implants = new Implants(this.base, this.outbox);
     this.listen();
+    void this.keepPage();
     window.setInterval(() => this.tick(), 1000);
     void ask<Operation>(`${this.base}/theatre`).then((found) => this.begin(found), (wrong: unknown) => {
       place("trouble").textContent = wrong instanceof Error ? wrong.message : "Theatre cannot be shown.";
     });
+  }
+
+  /** Keep this page in the browser for an outage; what was kept of another case is thrown away. */
+  private async keepPage(): Promise<void> {
+    if (!("serviceWorker" in navigator)) return;
+    const kept = await caches.open("theatre");
+    for (const one of await kept.keys()) if (one.url.includes("/cases/") && !one.url.includes(this.base.replace("/api", ""))) await kept.delete(one);
+    await navigator.serviceWorker.register("/theatre-worker.js");
+    await navigator.serviceWorker.ready;
+    const parts = [...document.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], script[src]")];
+    const paths = parts.map((part) => new URL("href" in part ? part.href : part.src).pathname);
+    const own = performance.getEntriesByType("resource").map((one) => new URL(one.name)).filter((url) => url.pathname.startsWith("/static/"));
+    for (const path of new Set([location.pathname, `${this.base}/theatre`, ...paths, ...own.map((url) => url.pathname)])) {
+      if (!(await kept.match(path))) await kept.add(path).catch(() => undefined);
+    }
   }
 
   private begin(found: Operation): void {

@@ -47,6 +47,7 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     page.click("#opening button")
     page.wait_for_selector("#work:not([hidden])")
     assert violations(page) == []
+    page.wait_for_function("caches.open('theatre').then(c => c.keys()).then(k => k.length > 6)")
     _leave(page, BEFORE)
     expect(page.locator("#outbox")).to_have_text("Every entry is kept.")
 
@@ -58,6 +59,9 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     page.fill("#happened-answer", "pressure raised")
     page.click("#happened button")
     expect(page.locator("#outbox")).to_contain_text(f"{DURING + 1} entries wait in this browser")
+    page.reload()
+    expect(page.locator("#outbox")).to_contain_text(f"{DURING + 1} entries wait in this browser")
+    expect(page.locator("#place-in")).to_contain_text(f"step {BEFORE + DURING + 1} of")
     for width, height in WIDTHS:
         page.set_viewport_size({"width": width, "height": height})
         assert page.evaluate("document.documentElement.scrollWidth") <= width

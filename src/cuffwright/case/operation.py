@@ -31,6 +31,8 @@ class TemplateStep:
 class OperationTemplate:
     """A surgeon's own order of steps, versioned: ``portals`` in their order, ``looks`` the parts of the first look.
 
+    ``position``, ``instruments`` and ``cannulas`` are words for the theatre sheet of the evening before.
+
     Raises
     ------
     CaseError
@@ -42,6 +44,9 @@ class OperationTemplate:
     portals: tuple[str, ...]
     looks: tuple[str, ...]
     steps: tuple[TemplateStep, ...]
+    position: str = ""
+    instruments: tuple[str, ...] = ()
+    cannulas: tuple[str, ...] = ()
     format: int = 1
 
     def __post_init__(self) -> None:

@@ -29,6 +29,7 @@ VERBS = {
     "pressures": "cuffwright.cli.pressures",
     "record": "cuffwright.start.record",
     "rehab": "cuffwright.cli.rehab",
+    "theatre": "cuffwright.cli.theatre",
     "score": "cuffwright.cli.score",
     "followup": "cuffwright.cli.followup",
     "ruler": "cuffwright.cli.ruler",

@@ -4,7 +4,7 @@ from datetime import datetime
 from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import HTMLResponse
+from fastapi.responses import FileResponse, HTMLResponse
 from starlette.concurrency import run_in_threadpool
 
 from cuffwright.case.entry import Addendum, ImplantEntered, Stated
@@ -14,7 +14,7 @@ from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.operations import Operations, confirmed
 from cuffwright.web.refusal import Refusal
-from cuffwright.web.rendering import page
+from cuffwright.web.rendering import HERE, page
 from cuffwright.web.strengths import present
 from cuffwright.web.theatre_orders import EntryOrder, ImplantOrder, LabelOrder, Moment, Opening
 from cuffwright.web.theatre_view import label_view, theatre_view
@@ -39,6 +39,12 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
     return page(request, "theatre.html", key=key, identity=identity, loops=thread(key, "Theatre", missing(board)))
+
+
+@theatre.get("/theatre-worker.js", include_in_schema=False)
+def worker() -> FileResponse:
+    """What keeps Theatre in the browser through an outage; at the top, so that it may see its pages."""
+    return FileResponse(HERE / "static" / "built" / "theatreworker.js", media_type="text/javascript")
 
 
 @theatre.get("/api/cases/{key}/theatre")
