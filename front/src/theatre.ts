@@ -4,7 +4,8 @@ import { showBays } from "./theatrebays";
 import { Implants } from "./theatreimplant";
 import { Outbox } from "./theatreoutbox";
 import type { Operation, Step } from "./theatrewire";
-import { ask } from "./wire";
+import { keepPage, keepView, keptView } from "./theatrekept";
+import { ask, Silent } from "./wire";
 
 const NEXT = 3;
 const TYPED = new Set(["INPUT", "TEXTAREA", "SELECT"]);
@@ -17,31 +18,18 @@ export class Theatre {
   private at = 0;
   private asked = -1;
 
-  constructor(key: string) {
+  constructor(private readonly key: string) {
     this.base = `/api/cases/${key}`;
     this.outbox = new Outbox(key, (answer) => this.take(answer as Operation), () => this.showLog());
     this.implants = new Implants(this.base, this.outbox);
     this.listen();
-    void this.keepPage();
+    void keepPage(key);
     window.setInterval(() => this.tick(), 1000);
     void ask<Operation>(`${this.base}/theatre`).then((found) => this.begin(found), (wrong: unknown) => {
-      place("trouble").textContent = wrong instanceof Error ? wrong.message : "Theatre cannot be shown.";
+      const last = wrong instanceof Silent ? keptView(key) : null;
+      if (last) this.begin(last);
+      else place("trouble").textContent = wrong instanceof Error ? wrong.message : "Theatre cannot be shown.";
     });
-  }
-
-  /** Keep this page in the browser for an outage; what was kept of another case is thrown away. */
-  private async keepPage(): Promise<void> {
-    if (!("serviceWorker" in navigator)) return;
-    const kept = await caches.open("theatre");
-    for (const one of await kept.keys()) if (one.url.includes("/cases/") && !one.url.includes(this.base.replace("/api", ""))) await kept.delete(one);
-    await navigator.serviceWorker.register("/theatre-worker.js");
-    await navigator.serviceWorker.ready;
-    const parts = [...document.querySelectorAll<HTMLLinkElement | HTMLScriptElement>("link[rel=stylesheet], script[src]")];
-    const paths = parts.map((part) => new URL("href" in part ? part.href : part.src).pathname);
-    const own = performance.getEntriesByType("resource").map((one) => new URL(one.name)).filter((url) => url.pathname.startsWith("/static/"));
-    for (const path of new Set([location.pathname, `${this.base}/theatre`, ...paths, ...own.map((url) => url.pathname)])) {
-      if (!(await kept.match(path))) await kept.add(path).catch(() => undefined);
-    }
   }
 
   private begin(found: Operation): void {
@@ -57,6 +45,7 @@ export class Theatre {
 
   private take(found: Operation): void {
     this.operation = found;
+    keepView(this.key, found);
     place("opening").hidden = found.opened;
     place("work").hidden = !found.opened;
     const inside = found.implants.filter((one) => one.where === "inside").length;
@@ -186,10 +175,10 @@ export class Theatre {
       for (const id of ["happened-name", "happened-words", "happened-answer"]) (place(id) as HTMLInputElement).value = "";
       this.toggle("happened", "something");
     });
-    document.addEventListener("keydown", (event) => this.key(event));
+    document.addEventListener("keydown", (event) => this.press(event));
   }
 
-  private key(event: KeyboardEvent): void {
+  private press(event: KeyboardEvent): void {
     if (event.key === "Escape") for (const id of ["happened", "implant"]) place(id).hidden = true;
     if (event.ctrlKey || event.metaKey || event.altKey || TYPED.has((event.target as Element).tagName)) return;
     const acts: Record<string, () => void> = {

@@ -1,9 +1,9 @@
-// Theatre through an outage: the page, its parts and what stood last are kept in this browser and shown when the server
-// does not answer. While it answers, nothing kept is ever shown.
+// Theatre through an outage: the page and its parts are kept in this browser and shown when the server does not answer.
+// While it answers, nothing kept is ever shown.
 interface Asked extends Event { request: Request; respondWith(answer: Promise<Response>): void }
 
 const KEPT = "theatre";
-const SHOWN = /^\/(cases\/[\w-]+\/theatre|api\/cases\/[\w-]+\/theatre|static\/(built\/[\w.-]+|icon\.svg))$/;
+const SHOWN = /^\/(cases\/[\w-]+\/theatre|static\/(built\/[\w.-]+|icon\.svg))$/;
 
 self.addEventListener("fetch", (event) => {
   const asked = event as Asked;

@@ -1,6 +1,7 @@
 """A whole operation in a real Chromium, with a mishap and the server killed in the middle."""
 
 import json
+import os
 import signal
 import urllib.request
 from collections.abc import Iterator
@@ -12,6 +13,7 @@ from playwright.sync_api import Page, expect
 from cuffwright.archive import open_archive
 from cuffwright.case.entry import ImplantEntered, MishapEntered, StepLeft
 from cuffwright.web.operations import operation_of
+from tests.browser import conftest
 from tests.browser.conftest import Server
 from tests.browser.test_browser_places import violations
 
@@ -21,9 +23,18 @@ BEFORE, DURING = 4, 6
 WIDTHS = ((1440, 900), (1024, 768))
 
 
+SERVE_QUICK = (
+    "import sys; from functools import partial; from pathlib import Path; import cuffwright.web.serve as program;"
+    "from tests.web.quick_course import QUICK; program.create_app = partial(program.create_app, holding=QUICK);"
+    "program.serve(Path(sys.argv[1]), int(sys.argv[2]), False)"
+)
+
+
 @pytest.fixture
-def own(tmp_path: Path) -> Iterator[list[Server]]:
-    """A server of this test's own, which it may kill and start again."""
+def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[list[Server]]:
+    """A server of this test's own, which it may kill and start again; with a quick made-up strength."""
+    monkeypatch.setattr(conftest, "SERVE", SERVE_QUICK)
+    monkeypatch.setenv("PYTHONPATH", f"{conftest.ROOT}{os.pathsep}{os.environ.get('PYTHONPATH', '')}")
     running = [Server(tmp_path / "cases")]
     yield running
     running[-1].stop()
