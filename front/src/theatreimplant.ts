@@ -10,6 +10,7 @@ export class Implants {
   private timer = 0;
   private read: LabelRead | null = null;
   private chosen: string | null = null;
+  private kinds: Record<string, string> = {};
   private readonly text = place("label-text") as HTMLTextAreaElement;
 
   constructor(private readonly base: string, private readonly outbox: Outbox) {
@@ -17,7 +18,7 @@ export class Implants {
       window.clearTimeout(this.timer);
       this.timer = window.setTimeout(() => void this.look(), WAIT_MS);
     });
-    place("label-place").addEventListener("change", () => { this.chosen = (place("label-place") as HTMLSelectElement).value; });
+    place("label-place").addEventListener("change", () => { this.chosen = (place("label-place") as HTMLSelectElement).value; this.tell(); });
     place("label-photo").addEventListener("change", () => void this.photograph());
     (place("implant") as HTMLFormElement).addEventListener("submit", (event) => {
       event.preventDefault();
@@ -26,6 +27,7 @@ export class Implants {
   }
 
   show(operation: Operation): void {
+    this.kinds = operation.kinds;
     const choice = place("label-place") as HTMLSelectElement;
     const taken = new Set(operation.implants.filter((i) => i.where === "inside").map((i) => i.place));
     const free = operation.places.filter((name) => !taken.has(name));
@@ -105,11 +107,13 @@ export class Implants {
     if (!read) return place("label-read").replaceChildren();
     const named = read.item ? read.item.key : read.stock ? "not in the stock" : "no stock is kept";
     const parts = [`device ${read.identifier}`, `lot ${read.lot ?? "not named"}`, `serial ${read.serial ?? "not named"}`];
+    const planned = this.kinds[(place("label-place") as HTMLSelectElement).value];
+    const other = read.item && planned && planned !== read.item.kind ? [`Planned there: ${planned}. This is ${read.item.kind}.`] : [];
     const expired = "past its date on the day of this operation. Take another one, or write a reason.";
     place("label-read").replaceChildren(
       html("p", {}, `${named}; ${parts.join(", ")}, expires ${read.expires ?? "not named"}`),
       ...(read.shelf === "expired" ? [html("p", { class: "expired" }, expired)] : []),
-      ...read.notes.map((note) => html("p", { class: "note-word" }, note)),
+      ...[...other, ...read.notes].map((note) => html("p", { class: "note-word" }, note)),
     );
   }
 }

@@ -23,6 +23,7 @@ export interface Operation {
   steps: Step[];
   left: string[];
   places: string[];
+  kinds: Record<string, string>;
   portals: string[];
   implants: ImplantHere[];
   mishaps: string[];

@@ -21,6 +21,7 @@ from tests.theatre.invented_operation import WHO, Log, laid, ledger, opening, ra
 
 AT = datetime(2026, 8, 1, 8, tzinfo=UTC)
 LONGEST_SECONDS = 0.06
+MOST_WAITED = 6
 
 
 @dataclass
@@ -46,7 +47,8 @@ def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
             archive.append(case, 0, f"{case}-0", kind, payload, "surgeon", "surgeon", AT, patient=WHO.patient)
         said: list[str] = []
         for turn in range(kills):
-            said += _killed(folder, case, int(chance.integers(2**31)), chance.uniform(0.0, LONGEST_SECONDS), turn)
+            least, seconds = int(chance.integers(MOST_WAITED)), chance.uniform(0.0, LONGEST_SECONDS)
+            said += _killed(folder, case, int(chance.integers(2**31)), least, seconds, turn)
             found.kills += 1
         found.operations += 1
         found.acknowledged += len(said)
@@ -54,8 +56,8 @@ def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
     return found
 
 
-def _killed(folder: Path, case: str, seed: int, seconds: float, turn: int) -> list[str]:
-    """Send out a process that enters until it is killed; the ids it had acknowledged."""
+def _killed(folder: Path, case: str, seed: int, least: int, seconds: float, turn: int) -> list[str]:
+    """Send out a process that enters until it is killed, ``seconds`` after the ``least``-th word; the ids it gave."""
     reading, writing = os.pipe()
     process = os.fork()
     if process == 0:
@@ -67,9 +69,10 @@ def _killed(folder: Path, case: str, seed: int, seconds: float, turn: int) -> li
     os.close(writing)
     with os.fdopen(reading, "rb") as heard:
         assert heard.readline() == b"open\n"
+        first = [heard.readline().rstrip(b"\n") for _ in range(least)]
         time.sleep(seconds)
         os.kill(process, signal.SIGKILL)
-        lines = heard.read().split(b"\n")
+        lines = [*first, *heard.read().split(b"\n")]
     assert os.waitstatus_to_exitcode(os.waitpid(process, 0)[1]) == -signal.SIGKILL
     return [line.decode() for line in lines[:-1]]
 

@@ -14,5 +14,5 @@ def test_random_operations_killed_at_random_moments(tmp_path: Path) -> None:
     """Nothing acknowledged is lost, implants of the record are those inside, every limb has one end."""
     found = run(tmp_path / "archive", OPERATIONS, KILLS, seed=3)
     assert found.wrong == []
-    assert found.acknowledged > KILLS
+    assert found.acknowledged >= KILLS
     assert found.kills == OPERATIONS * KILLS

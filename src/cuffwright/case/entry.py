@@ -79,13 +79,15 @@ class Remeasured:
 class ImplantEntered:
     """An implant was opened and, unless ``place`` is empty, put in there.
 
-    ``implant`` is its own name in this log. ``expired_reason`` stands only where one past its date was used.
+    ``implant`` is its own name in this log; ``item`` and ``kind`` are what the stock calls it. ``expired_reason``
+    stands only where one past its date was used.
     """
 
     implant: str
     place: str
     label: ImplantLabel
     item: str = ""
+    kind: str = ""
     expired_reason: str = ""
 
 

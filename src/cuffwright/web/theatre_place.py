@@ -84,7 +84,8 @@ def implant(
     label = read_label(order.text, cases.clock().date())
     stock = operations.stock()
     item = stock.of(label) if stock else None
-    entry = ImplantEntered(order.implant, order.place, label, item.key if item else "", order.expired_reason)
+    named = (item.key, item.kind) if item else ("", "")
+    entry = ImplantEntered(order.implant, order.place, label, *named, order.expired_reason)
     operations.enter(key, order.id, entry, moment(order), "theatre")
     return standing(key, cases, bench, operations)
 

@@ -42,6 +42,7 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
         "lines": [to_plain(line) for line in lines(operation)],
         "limbs": limb_ends(operation),
         "places": [anchor.name for anchor in opening.layout.anchors] if opening.layout else [],
+        "kinds": {a.name: a.implant for a in opening.layout.anchors} if opening.layout else {},
         "portals": list(opening.template.portals),
         "implants": [
             {

@@ -117,6 +117,7 @@ def test_planned_against_done_in_numbers():
     told = {line.words: dict(line.fill) for line in record_of(operation).section("against").lines}
     assert told["against anchor"] == {"place": planned.name, "distance": f"{apart:.1f}"}
     assert (told["against count"]["planned"], told["against count"]["done"]) == ("14 mm", "16 mm")
+    assert told["against implant"] == {"place": "1", "before": planned.implant, "after": "threaded-6.5"}
     assert told["strength missing"] == {"which": "@done"}
 
 

@@ -53,7 +53,9 @@ def worked() -> Log:
     log.enter(ImplantRemoved("i0", "pulled out of soft bone"))
     log.enter(ImplantEntered("i8", "", label("S8")))
     log.enter(ImplantWasted("i8", "fell to the floor"))
-    log.enter(ImplantEntered("i9", layout.anchors[0].name, label("S9"), "threaded 6.5, rescue, three sutures"))
+    log.enter(
+        ImplantEntered("i9", layout.anchors[0].name, label("S9"), "threaded 6.5, rescue, three sutures", "threaded-6.5")
+    )
     log.enter(Deviation(f"anchor {layout.anchors[0].name}", "put 3 mm further back.", "soft bone", u=9.0, v=1.0))
     log.enter(StrengthKept("planned", "fair", "fair", 150.0, 290.0, 460.0, "1aB", 300, 1, "0.1.0", "abc", "f" * 64))
     for field, text in SAID.items():

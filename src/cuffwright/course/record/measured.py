@@ -3,9 +3,11 @@
 from collections.abc import Iterator
 from math import hypot
 
+from cuffwright.case.layout import Anchor
 from cuffwright.case.record import LineStanding, RecordLine
 from cuffwright.course.record.construct import done_layout
 from cuffwright.theatre import Operation, lines
+from cuffwright.theatre.operation import ImplantHere
 
 TEAR = ("tear.width_mm", "tear.retraction_mm", "tear.thickness_mm", "tear.shape", "tear.tendons", "tear.full_thickness")
 """Fields of the sheet that the record repeats, in its order."""
@@ -56,6 +58,12 @@ def tear_complete(operation: Operation) -> bool:
     return WIDTH in operation.remeasured or STEP in affirmed
 
 
+def other_kind(operation: Operation, anchor: Anchor) -> ImplantHere | None:
+    """The implant inside at ``anchor`` when the stock calls it another kind than was planned."""
+    here = operation.inside(anchor.name)
+    return here if here is not None and here.entered.kind not in ("", anchor.implant) else None
+
+
 def against_lines(operation: Operation) -> Iterator[RecordLine]:
     """Anchors put elsewhere and measures that changed, in mm; one line when nothing differs or nothing can be said."""
     opening, done = operation.opening, done_layout(operation)
@@ -72,6 +80,11 @@ def against_lines(operation: Operation) -> Iterator[RecordLine]:
             differs = True
             moved = (("place", anchor.name), ("distance", f"{apart:.1f}"))
             yield RecordLine("against anchor", moved, "affirmed", events)
+        other = other_kind(operation, anchor)
+        if other is not None:
+            differs = True
+            kinds = (("place", anchor.name), ("before", anchor.implant), ("after", other.entered.kind))
+            yield RecordLine("against implant", kinds, "entered", other.events)
     counts = [(len(x.anchors), len(x.stitches), len(x.holes)) for x in (planned, done)]
     for name, before, after in zip(("anchors", "stitches", "limbs"), *counts, strict=True):
         if before != after:
