@@ -4,10 +4,12 @@ import { showBays } from "./theatrebays";
 import { Implants } from "./theatreimplant";
 import { Outbox } from "./theatreoutbox";
 import type { Operation, Step } from "./theatrewire";
+import { Pedal } from "./theatrepedal";
 import { keepPage, keepView, keptView } from "./theatrekept";
 import { ask, Silent } from "./wire";
 
 const NEXT = 3;
+const PANELS = [["happened", "something"], ["implant", "scan"], ["pedalling", "pedal"]] as const;
 const TYPED = new Set(["INPUT", "TEXTAREA", "SELECT"]);
 
 export class Theatre {
@@ -17,6 +19,7 @@ export class Theatre {
   private operation: Operation | null = null;
   private at = 0;
   private asked = -1;
+  private pedal: Pedal | null = null;
 
   constructor(private readonly key: string) {
     this.base = `/api/cases/${key}`;
@@ -175,11 +178,18 @@ export class Theatre {
       for (const id of ["happened-name", "happened-words", "happened-answer"]) (place(id) as HTMLInputElement).value = "";
       this.toggle("happened", "something");
     });
+    this.pedal = new Pedal(() => this.leave(), () => this.back(), (field, text) => this.enter("record.stated", { field, text }, `${field}: ${text}`));
+    place("pedal").addEventListener("click", () => { if (!this.pedal?.off()) this.toggle("pedalling", "pedal"); });
+    (place("pedalling") as HTMLFormElement).addEventListener("submit", (event) => {
+      event.preventDefault();
+      if (this.pedal?.on(value("pedal-person"))) this.toggle("pedalling", "pedal");
+    });
     document.addEventListener("keydown", (event) => this.press(event));
   }
 
   private press(event: KeyboardEvent): void {
-    if (event.key === "Escape") for (const id of ["happened", "implant"]) place(id).hidden = true;
+    if (event.key === "Escape") for (const [id, by] of PANELS) { place(id).hidden = true; place(by).setAttribute("aria-expanded", "false"); }
+    if (this.operation?.opened && this.pedal?.press(event)) return;
     if (event.ctrlKey || event.metaKey || event.altKey || TYPED.has((event.target as Element).tagName)) return;
     const acts: Record<string, () => void> = {
       ArrowRight: () => this.leave(), ArrowLeft: () => this.back(), f: () => this.fullScreen(),
@@ -204,7 +214,7 @@ export class Theatre {
 
   private toggle(panel: string, button: string): void {
     const shown = place(panel).hidden;
-    for (const [id, by] of [["happened", "something"], ["implant", "scan"]] as const) {
+    for (const [id, by] of PANELS) {
       place(id).hidden = !(shown && id === panel);
       place(by).setAttribute("aria-expanded", String(shown && by === button));
     }

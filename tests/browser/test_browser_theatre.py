@@ -42,6 +42,7 @@ def own(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Iterator[list[Server
 
 @pytest.mark.req("REQ-237")
 @pytest.mark.req("REQ-228")
+@pytest.mark.req("REQ-239")
 def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: list[Server], tmp_path: Path) -> None:
     """Entries made while the server is gone wait in the browser and are kept once; the record equals the log."""
     server, port = own[0], own[0].port
@@ -60,6 +61,15 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     assert violations(page) == []
     page.wait_for_function("caches.open('theatre').then(c => c.keys()).then(k => k.length > 6)")
     _leave(page, BEFORE)
+    page.keyboard.press("PageDown")
+    page.click("#pedal")
+    page.fill("#pedal-person", "assistant B")
+    page.keyboard.press("Enter")
+    expect(page.locator("#pedal")).to_have_text("Pedal on: assistant B")
+    page.keyboard.press("PageDown")
+    page.keyboard.press("PageDown")
+    page.click("#pedal")
+    expect(page.locator("#place-in")).to_contain_text(f"step {BEFORE + 2} of")
     expect(page.locator("#outbox")).to_have_text("Every entry is kept.")
 
     server.stop(signal.SIGKILL)
@@ -72,7 +82,7 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     expect(page.locator("#outbox")).to_contain_text(f"{DURING + 1} entries wait in this browser")
     page.reload()
     expect(page.locator("#outbox")).to_contain_text(f"{DURING + 1} entries wait in this browser")
-    expect(page.locator("#place-in")).to_contain_text(f"step {BEFORE + DURING + 1} of")
+    expect(page.locator("#place-in")).to_contain_text(f"step {BEFORE + DURING + 2} of")
     for width, height in WIDTHS:
         page.set_viewport_size({"width": width, "height": height})
         assert page.evaluate("document.documentElement.scrollWidth") <= width
@@ -80,7 +90,7 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     expect(page.locator("#outbox")).to_have_text("Every entry is kept.", timeout=15_000)
 
     steps = _theatre(own[1], key)["steps"]
-    _leave(page, len(steps) - BEFORE - DURING)
+    _leave(page, len(steps) - BEFORE - DURING - 1)
     page.click("#scan")
     for number, place in enumerate(_theatre(own[1], key)["places"]):
         page.fill("#label-text", f"(01)51022222233336(17)601231(10)LOT7(21)S{number}")
@@ -113,7 +123,7 @@ def test_a_whole_operation_with_a_mishap_and_a_killed_server(page: Page, own: li
     assert told == inside
     cited = {seq for part in shown["record"]["sections"] for line in part["lines"] for seq in line["events"]}
     assert cited <= {kept.seq for kept in operation.entries}
-    late = [kept for kept, _ in operation.of(StepLeft)][BEFORE:][:DURING]
+    late = [kept for kept, _ in operation.of(StepLeft)][BEFORE + 1 :][:DURING]
     assert all(kept.happened < kept.at for kept in late)
 
 
