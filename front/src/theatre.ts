@@ -60,6 +60,7 @@ export class Theatre {
     if (!kinds.options.length) kinds.replaceChildren(...found.mishaps.map((kind) => html("option", {}, kind)));
     this.implants.show(found);
     this.tick();
+    place("replan").hidden = !found.plan_differs || found.signed;
     void this.askHold(found);
     this.showStep();
     this.showLog();
@@ -67,7 +68,7 @@ export class Theatre {
 
   /** What the repair would hold as it stands; asked anew when something was entered that bears on it. */
   private async askHold(found: Operation): Promise<void> {
-    const bears = found.log.filter((line) => /^(something happened|otherwise|implant removed|implant entered|measured|entry withdrawn|identity)/.test(line.words));
+    const bears = found.log.filter((line) => /^(something happened|otherwise|implant removed|implant entered|planned anew|measured|entry withdrawn|identity)/.test(line.words));
     const last = bears.at(-1)?.seq ?? 0;
     if (last === this.asked) return;
     this.asked = last;
@@ -170,6 +171,13 @@ export class Theatre {
     (place("opening") as HTMLFormElement).addEventListener("submit", (event) => {
       event.preventDefault();
       void this.open();
+    });
+    (place("replan") as HTMLFormElement).addEventListener("submit", (event) => {
+      event.preventDefault();
+      const reason = value("replan-reason");
+      if (!reason) return place("replan-reason").focus();
+      this.outbox.add(`${this.base}/theatre/replan`, { reason }, `planned anew: ${reason}`);
+      (place("replan-reason") as HTMLInputElement).value = "";
     });
     (place("happened") as HTMLFormElement).addEventListener("submit", (event) => {
       event.preventDefault();

@@ -32,6 +32,7 @@ export interface Operation {
   limbs: Record<string, string>;
   stock: string | null;
   other_day: string | null;
+  plan_differs: boolean;
 }
 
 export interface LabelRead {

@@ -15,6 +15,7 @@ from cuffwright.case.entry import (
     ImplantWasted,
     MishapEntered,
     Remeasured,
+    Replanned,
     Signed,
     Stated,
     StepLeft,
@@ -223,3 +224,36 @@ def _standing(log: Log, key: str) -> str:
 def test_the_identity_of_the_log_is_that_of_the_case():
     """The invented operation belongs to the invented patient."""
     assert (opening().patient, opening().side) == (WHO.patient, WHO.side)
+
+
+@pytest.mark.req("REQ-228")
+def test_a_new_plan_leaves_affirmed_what_it_does_not_touch():
+    """Planned anew with one anchor elsewhere, only that anchor waits again; the plan of the evening before is kept."""
+    layout, strip = laid()
+    log = Log(opening(), *(ImplantEntered(f"i{n}", a.name, label(f"S{n}")) for n, a in enumerate(layout.anchors)))
+    every = tuple(line.key for line in lines(log.operation))
+    log.enter(Affirmed(every, "surgeon"))
+    moved = layout.with_anchor(replace(layout.anchors[0], u=layout.anchors[0].u + 2.0))
+    log.enter(Replanned("cyst", operation_steps(usual_template(), repair_steps(moved), bone_work=False), moved, strip))
+    waiting = [line.key for line in lines(log.operation) if line.standing != "affirmed"]
+    assert waiting == [f"anchor {layout.anchors[0].name}"]
+    assert log.operation.first.layout == layout
+    assert log.operation.opening.layout == moved
+    log.enter(Withdrawn(log.kept[-1].seq, "not needed"))
+    assert log.operation.opening.layout == layout
+
+
+@pytest.mark.req("REQ-229")
+def test_an_implant_outside_the_new_plan_keeps_its_line():
+    """Planned anew without an anchor that holds an implant, that place is still a line of the record."""
+    layout, strip = laid()
+    log = Log(opening(), ImplantEntered("i1", "L2", label("S1")))
+    gone = tuple(s for s in layout.stitches if "L2" not in (s.anchor, s.to))
+    kept_ = tuple(a for a in layout.anchors if a.name != "L2")
+    holes = {hole for s in gone for hole in s.holes}
+    small = replace(layout, anchors=kept_, stitches=gone, holes=tuple(h for h in layout.holes if h.name in holes))
+    log.enter(
+        Replanned("no room", operation_steps(usual_template(), repair_steps(small), bone_work=False), small, strip)
+    )
+    assert "anchor L2" in {line.key for line in lines(log.operation)}
+    assert set(limb_ends(log.operation)) == {hole.name for hole in small.holes}

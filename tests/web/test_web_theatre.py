@@ -83,6 +83,10 @@ def test_theatre_opens_on_confirmed_identity_and_side_only(shared):
     steps = one.standing()["steps"]
     shared.give(one.key, "choose-pattern", {"name": "single-row-mattress"})
     assert one.standing()["steps"] == steps
+    assert one.standing()["plan_differs"] is True
+    told = one.post("theatre/replan", reason="tear longer").json()
+    assert told["plan_differs"] is False
+    assert told["steps"] != steps
 
 
 @pytest.mark.req("REQ-229")

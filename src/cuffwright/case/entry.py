@@ -51,6 +51,16 @@ class TheatreOpened:
 
 
 @dataclass(frozen=True)
+class Replanned:
+    """From here on theatre follows another plan: its steps and layout, and why."""
+
+    reason: str
+    steps: tuple[OperationStep, ...]
+    layout: Layout | None = None
+    strip: TendonStrip | None = None
+
+
+@dataclass(frozen=True)
 class StepLeft:
     """A step was left behind: nothing more is said by it."""
 
@@ -196,6 +206,7 @@ class Addendum:
 
 Entry = (
     TheatreOpened
+    | Replanned
     | StepLeft
     | Finding
     | Remeasured

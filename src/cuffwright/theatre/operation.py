@@ -1,7 +1,7 @@
 """What stands after the entries of an operation, folded from them alone."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Literal, TypeVar
 
 from cuffwright.case.entry import (
@@ -15,6 +15,7 @@ from cuffwright.case.entry import (
     Kept,
     MishapEntered,
     Remeasured,
+    Replanned,
     Signed,
     Stated,
     StepLeft,
@@ -50,9 +51,18 @@ class Operation:
         return [(k, k.entry) for k in self.entries if isinstance(k.entry, kind) and k.seq not in self.withdrawn]
 
     @property
-    def opening(self) -> TheatreOpened | None:
-        """How theatre was opened; None before."""
+    def first(self) -> TheatreOpened | None:
+        """How theatre was opened, with the plan of the evening before; None before."""
         return next((entry for _, entry in self.of(TheatreOpened)), None)
+
+    @property
+    def opening(self) -> TheatreOpened | None:
+        """How theatre was opened, with the plan it follows now; None before."""
+        first, again = self.first, self.of(Replanned)
+        if first is None or not again:
+            return first
+        now = again[-1][1]
+        return replace(first, steps=now.steps, layout=now.layout, strip=now.strip)
 
     @property
     def signature(self) -> tuple[Kept, Signed] | None:

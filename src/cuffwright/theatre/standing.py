@@ -7,7 +7,17 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from typing import Literal
 
-from cuffwright.case.entry import Affirmed, Deviation, Entry, Finding, Kept, MishapEntered, StepLeft, TheatreOpened
+from cuffwright.case.entry import (
+    Affirmed,
+    Deviation,
+    Entry,
+    Finding,
+    Kept,
+    MishapEntered,
+    Replanned,
+    StepLeft,
+    TheatreOpened,
+)
 from cuffwright.case.entry import ImplantEntered as Entered
 from cuffwright.case.layout import TUNNEL, Layout, Stitch
 from cuffwright.theatre.operation import Operation
@@ -42,7 +52,12 @@ def lines(operation: Operation) -> tuple[Line, ...]:
     touched: dict[str, list[Kept]] = {}
     affirmed: dict[str, tuple[Kept, Affirmed]] = {}
     names = _names(operation)
+    before = operation.first.layout if operation.first else None
     for kept in operation.entries:
+        if isinstance(kept.entry, Replanned):
+            for key in _replanned(before, kept.entry.layout):
+                touched.setdefault(key, []).append(kept)
+            before = kept.entry.layout
         hit = operation.withdrawn.get(kept.seq)
         for key in _touches(kept.entry, names, operation):
             touched.setdefault(key, []).append(kept)
@@ -88,6 +103,18 @@ def _end(layout: Layout, limb: str, out: set[str], gone: set[str]) -> str:
 def _lost(stitch: Stitch, out: set[str], gone: set[str]) -> bool:
     ends = {end for end in (stitch.anchor, stitch.to) if end}
     return bool(ends & gone) or any(f"anchor {end}" in out for end in ends)
+
+
+def _replanned(before: Layout | None, after: Layout | None) -> set[str]:
+    """The lines of a new plan that were not in the one before, or were otherwise."""
+    told = [
+        {
+            **{f"anchor {anchor.name}": anchor for anchor in (layout.anchors if layout else ())},
+            **{f"stitch {stitch.name}": stitch for stitch in (layout.stitches if layout else ())},
+        }
+        for layout in (before, after)
+    ]
+    return {key for key, part in told[1].items() if told[0].get(key) != part}
 
 
 def _line(key: str, touched: list[Kept], affirmed: tuple[Kept, Affirmed] | None, operation: Operation) -> Line:

@@ -101,7 +101,7 @@ class Operations:
     def standing(self, key: str, bench: Bench) -> Operation:
         """The operation as the record sees it: the log, or before theatre the plan that nobody confirmed."""
         operation = self.now(key).operation
-        if operation.opening is not None:
+        if operation.first is not None:
             return operation
         return planned(operation, self.plan(self._cases.now(key).board, bench), self._cases.clock())
 
@@ -117,7 +117,11 @@ class Operations:
 
     def plan(self, board: Board, bench: Bench) -> TheatreOpened:
         """The plan as theatre would open on it, with nobody's name under it."""
-        return plan_of(board, bench.prepared, self.template(), self._cases.clock().date())
+        return plan_of(board, bench.prepared, self.template(), self.today())
+
+    def today(self) -> date:
+        """The day by this machine's own clock and zone."""
+        return self._cases.clock().astimezone().date()
 
     def template(self) -> OperationTemplate:
         """The surgeon's own template in the folder of the cases, or the one that comes with the program."""

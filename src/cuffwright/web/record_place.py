@@ -50,6 +50,7 @@ def place(
         words=words,
         record=record,
         operation=operation,
+        every_line=lines(operations.now(key).operation),
         open_lines=[line for line in lines(operations.now(key).operation) if line.standing != "affirmed"],
         faults=signature_faults(partial(record_of, key, board), operation),
         field=field_of,

@@ -64,7 +64,7 @@ def strengths(sheet: CaseSheet, operation: Operation, settled: Settled) -> Itera
     OutsideValidity
         When the model may not answer.
     """
-    opening = operation.opening
+    opening = operation.first
     if opening is None or opening.layout is None:
         raise CaseError("the strength needs a repair pattern and an open theatre")
     yield kept("planned", settled.of(sheet, opening.layout))
@@ -75,7 +75,7 @@ def strengths(sheet: CaseSheet, operation: Operation, settled: Settled) -> Itera
 
 def present(sheet: CaseSheet, operation: Operation, settled: Settled) -> dict[str, Any]:
     """What would hold if the rest goes as planned, beside the plan: for the surgeon at the table, kept nowhere."""
-    opening = operation.opening
+    opening = operation.first
     if opening is None or opening.layout is None:
         return {"words": "Strength: not computed, needs a repair pattern."}
     before = kept("planned", settled.of(sheet, opening.layout))

@@ -65,6 +65,12 @@ class ImplantOrder(Moment):
     expired_reason: str = Field(default="", max_length=400)
 
 
+class ReplanOrder(Moment):
+    """Why theatre is to follow the plan that stands in Repair now."""
+
+    reason: str = Field(min_length=1, max_length=400)
+
+
 class LabelOrder(Strict):
     """The text of a label to be read, nothing kept."""
 

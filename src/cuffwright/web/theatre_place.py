@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, HTMLResponse
 from starlette.concurrency import run_in_threadpool
 
-from cuffwright.case.entry import Addendum, ImplantEntered, Stated
+from cuffwright.case.entry import Addendum, ImplantEntered, Replanned, Stated
 from cuffwright.exchange.implants import read_label, read_photograph
 from cuffwright.exchange.theatre import entry_from_plain
 from cuffwright.web.desk import BenchHere, CasesHere
@@ -16,7 +16,7 @@ from cuffwright.web.operations import Operations, confirmed
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import HERE, page
 from cuffwright.web.strengths import present
-from cuffwright.web.theatre_orders import EntryOrder, ImplantOrder, LabelOrder, Moment, Opening
+from cuffwright.web.theatre_orders import EntryOrder, ImplantOrder, LabelOrder, Moment, Opening, ReplanOrder
 from cuffwright.web.theatre_view import label_view, theatre_view
 from cuffwright.web.thread import thread
 from cuffwright.web.view import identity_view
@@ -51,7 +51,7 @@ def worker() -> FileResponse:
 def standing(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
     """What stands: steps, lines, implants, log."""
     log = operations.now(key)
-    plan = log.operation.opening or operations.plan(cases.now(key).board, bench)
+    plan = operations.plan(cases.now(key).board, bench)
     return theatre_view(log.seq, log.operation, plan, operations.stock())
 
 
@@ -62,6 +62,18 @@ def open_theatre(
     """Confirm identity and side, and open theatre on the plan as it stands."""
     plan = confirmed(operations.plan(cases.now(key).board, bench), order.patient, order.side, order.person)
     operations.enter(key, order.id, plan, moment(order), "surgeon")
+    return standing(key, cases, bench, operations)
+
+
+@theatre.post("/api/cases/{key}/theatre/replan")
+def replan(
+    key: str, order: ReplanOrder, cases: CasesHere, bench: BenchHere, operations: OperationsHere
+) -> dict[str, Any]:
+    """Follow the plan that stands in Repair from now on."""
+    plan = operations.plan(cases.now(key).board, bench)
+    operations.enter(
+        key, order.id, Replanned(order.reason, plan.steps, plan.layout, plan.strip), moment(order), "surgeon"
+    )
     return standing(key, cases, bench, operations)
 
 
@@ -81,7 +93,7 @@ def implant(
     key: str, order: ImplantOrder, cases: CasesHere, bench: BenchHere, operations: OperationsHere
 ) -> dict[str, Any]:
     """Keep an implant by its label, at its place or only opened."""
-    label = read_label(order.text, cases.clock().date())
+    label = read_label(order.text, operations.today())
     stock = operations.stock()
     item = stock.of(label) if stock else None
     named = (item.key, item.kind) if item else ("", "")
@@ -100,7 +112,8 @@ def hold(key: str, request: Request, cases: CasesHere, operations: OperationsHer
 @theatre.post("/api/cases/{key}/theatre/label")
 def label_read(key: str, order: LabelOrder, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
     """Read a label and keep nothing."""
-    today = cases.clock().date()
+    cases.now(key)
+    today = operations.today()
     label = read_label(order.text, today)
     opening = operations.now(key).operation.opening
     return {"label": label_view(label, operations.stock(), label.shelf(opening.day if opening else today))}

@@ -11,6 +11,7 @@ from cuffwright.theatre.standing import limb_ends, planned_day
 
 WORDS = {
     "theatre.opened": "identity and side confirmed",
+    "theatre.replanned": "planned anew",
     "theatre.step-left": "step left",
     "theatre.finding": "finding",
     "theatre.remeasured": "measured again",
@@ -30,7 +31,7 @@ WORDS = {
 
 
 def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Stock | None) -> dict[str, Any]:
-    """Everything Theatre shows; ``plan`` stands in for the steps before theatre is opened."""
+    """Everything Theatre shows; ``plan`` is the one that stands in Repair."""
     opening = operation.opening or plan
     return {
         "seq": seq,
@@ -58,8 +59,14 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
         "looks": list(opening.template.looks),
         "log": [log_line(kept, operation) for kept in operation.entries],
         "stock": stock.name if stock else None,
+        "plan_differs": operation.opening is not None and not same_plan(operation.opening, plan),
         "other_day": planned_day(opening) if operation.opening else None,
     }
+
+
+def same_plan(now: TheatreOpened, board: TheatreOpened) -> bool:
+    """Whether theatre follows the plan that stands in Repair."""
+    return now.layout == board.layout
 
 
 def log_line(kept: Kept, operation: Operation) -> dict[str, Any]:

@@ -56,7 +56,7 @@ def limb_lines(operation: Operation) -> Iterator[RecordLine]:
         line = by_key.get(f"stitch {end}")
         fill = (("limb", limb), ("end", end))
         if line is None:
-            yield RecordLine("limb removed", fill[:1], "changed, unconfirmed")
+            yield _removed(limb, [other for key, other in by_key.items() if limb in _limbs(key)])
         else:
             yield _standing_line("limb", fill, line)
 
@@ -110,6 +110,20 @@ def moved_anchors(operation: Operation) -> dict[str, Anchor]:
         if place in planned and entry.u is not None and entry.v is not None:
             found[place] = replace(planned[place], u=entry.u, v=entry.v)
     return found
+
+
+def _removed(limb: str, held: list[Line]) -> RecordLine:
+    """A limb that nothing holds: affirmed once every stitch it was planned in is."""
+    events = tuple(sorted({seq for line in held for seq in line.events}))
+    sure = bool(held) and all(line.standing == "affirmed" for line in held)
+    person = held[0].person if sure else ""
+    return RecordLine("limb removed", (("limb", limb),), "affirmed" if sure else "changed, unconfirmed", events, person)
+
+
+def _limbs(key: str) -> tuple[str, ...]:
+    """The limbs of a stitch's line, by its name."""
+    kind, _, name = key.partition(" ")
+    return tuple(name.partition(">")[0].split("-")) if kind == "stitch" else ()
 
 
 def _implant(operation: Operation, anchor: Anchor) -> str:

@@ -3,6 +3,7 @@
 from collections.abc import Iterator
 from math import hypot
 
+from cuffwright.case.entry import Replanned
 from cuffwright.case.layout import Anchor
 from cuffwright.case.record import LineStanding, RecordLine
 from cuffwright.course.record.construct import done_layout
@@ -66,11 +67,13 @@ def other_kind(operation: Operation, anchor: Anchor) -> ImplantHere | None:
 
 def against_lines(operation: Operation) -> Iterator[RecordLine]:
     """Anchors put elsewhere and measures that changed, in mm; one line when nothing differs or nothing can be said."""
-    opening, done = operation.opening, done_layout(operation)
+    opening, done = operation.first, done_layout(operation)
     if opening is None or opening.layout is None or done is None:
         yield RecordLine("against open", (), "missing")
         return
-    planned, events = opening.layout, tuple(kept.seq for kept, _ in operation.deviations)
+    planned = opening.layout
+    changes = [*operation.deviations, *operation.of(Replanned)]
+    events = tuple(sorted(kept.seq for kept, _ in changes))
     differs = False
     fill: tuple[tuple[str, str], ...]
     for anchor in planned.anchors:

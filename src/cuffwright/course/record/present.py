@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from cuffwright.case.entry import Affirmed, ImplantEntered, MishapEntered
+from cuffwright.case.entry import Affirmed, ImplantEntered, MishapEntered, Replanned
 from cuffwright.case.layout import Layout, Stitch
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
@@ -33,7 +33,12 @@ def present_layout(operation: Operation) -> Layout | None:
 
 def changed(operation: Operation) -> bool:
     """Whether anything was entered that bears on what the repair will hold."""
-    return bool(operation.mishaps or operation.deviations or any(i.where == "removed" for i in operation.implants))
+    return bool(
+        operation.mishaps
+        or operation.of(Replanned)
+        or operation.deviations
+        or any(i.where == "removed" for i in operation.implants)
+    )
 
 
 def felt(sheet: CaseSheet, operation: Operation) -> CaseSheet:

@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from cuffwright.case.entry import TheatreOpened
+from cuffwright.case.entry import Kept, Replanned, TheatreOpened
 from cuffwright.case.record import RecordLine
 from cuffwright.theatre import Operation, lines
 from cuffwright.theatre.standing import planned_day
@@ -70,10 +70,14 @@ def deviation_lines(operation: Operation) -> Iterator[RecordLine]:
     for kept, entry in operation.deviations:
         said = (("line", entry.line or "-"), ("text", entry.text), ("reason", entry.reason))
         yield RecordLine("deviation", said, "entered", (kept.seq,))
+    replanned: list[tuple[Kept, Replanned]] = operation.of(Replanned)
+    for kept, again in replanned:
+        pattern = again.layout.pattern if again.layout else "-"
+        yield RecordLine("replanned", (("pattern", pattern), ("reason", again.reason)), "entered", (kept.seq,))
     for seq, kept in sorted(operation.withdrawn.items()):
         fill = (("seq", str(seq)), ("reason", getattr(kept.entry, "reason", "")))
         yield RecordLine("withdrawn", fill, "entered", (seq, kept.seq))
-    if not operation.deviations and not operation.withdrawn:
+    if not (operation.deviations or operation.withdrawn or replanned):
         yield RecordLine("deviation none", (), "computed")
 
 

@@ -59,7 +59,8 @@ def draw_construct(operation: Operation) -> tuple[str, float, bool] | None:
     runs = limb_runs(frame, here.layout)
     draw_limbs(sheet, runs)
     draw_holes(sheet, frame, here, places)
-    _rings(sheet, frame, opening.layout, here.layout)
+    first = operation.first.layout if operation.first else None
+    _rings(sheet, frame, first or opening.layout, here.layout)
     draw_anchors(sheet, frame, here, places)
     name_limbs(sheet, runs, places)
     sheet.close_group()

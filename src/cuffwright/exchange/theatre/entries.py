@@ -13,6 +13,7 @@ from cuffwright.exchange.plain import read_plain, to_plain
 
 KINDS: dict[str, type] = {
     "theatre.opened": values.TheatreOpened,
+    "theatre.replanned": values.Replanned,
     "theatre.step-left": values.StepLeft,
     "theatre.finding": values.Finding,
     "theatre.remeasured": values.Remeasured,
