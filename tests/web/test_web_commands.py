@@ -161,7 +161,7 @@ def test_a_tear_outside_validity_opens_and_says_why(door: Door) -> None:
 
 
 @pytest.mark.req("REQ-002", "REQ-027", "REQ-050")
-@pytest.mark.parametrize("place", ["repair", "tear"])
+@pytest.mark.parametrize("place", ["repair", "tear", "theatre", "record"])
 def test_every_place_names_side_patient_version_and_purpose(door: Door, place: str) -> None:
     """Each place carries side in words, patient key, date, version, edition and what it is for."""
     key = door.open("large_l_shaped")
@@ -181,8 +181,8 @@ def test_the_thread_shows_seven_places_and_links_only_those_that_exist(door: Doo
     places = ["Images", "Tear", "Access", "Repair", "Theatre", "Record", "Follow-up"]
     at = [nav.index(f">{name}<") for name in places]
     assert at == sorted(at)
-    assert nav.count("<a ") == 3
-    assert nav.count(">later<") == 4
+    assert nav.count("<a ") == 5
+    assert nav.count(">later<") == 2
     assert nav.count('aria-current="page"') == 1
 
 
