@@ -7,6 +7,8 @@ const LIGHT = ["#56B4E9", "#E69F00", "#4FD0A5", "#E79AC4", "#A7A0F5", "#F0E442",
 const DASHES: Record<string, string> = { "solid": "", "long-dash": "14 5", "dot": "0 7", "beaded": "0 11" };
 
 export function showBays(operation: Operation, step: Step): void {
+  const planned = operation.steps.some((one) => one.parked.length > 0);
+  const none = planned ? "no limb" : "limbs not planned";
   const names = Object.keys(operation.limbs);
   const parked = new Map(step.parked);
   const portals = [...new Set([...operation.portals, ...parked.keys()])];
@@ -14,7 +16,7 @@ export function showBays(operation: Operation, step: Step): void {
     const limbs = parked.get(portal) ?? [];
     const scope = step.scope === portal ? html("span", { class: "scope" }, "arthroscope here") : null;
     const here = step.portals.includes(portal);
-    const told = limbs.length ? limbs.map((limb) => limbMark(limb, names.indexOf(limb))) : [html("span", { class: "soft" }, "no limb")];
+    const told = limbs.length ? limbs.map((limb) => limbMark(limb, names.indexOf(limb))) : [html("span", { class: "soft" }, none)];
     return html("div", { class: here ? "bay here" : "bay" }, html("h4", {}, portal), scope, ...told);
   }));
 }

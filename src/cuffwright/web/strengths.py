@@ -3,6 +3,7 @@
 import threading
 from collections import OrderedDict
 from collections.abc import Iterator
+from concurrent.futures import Future
 from dataclasses import replace
 from math import floor, log10
 from typing import Any, Literal
@@ -31,22 +32,33 @@ class Settled:
     def __init__(self, bench: Bench) -> None:
         self._bench = bench
         self._lock = threading.Lock()
-        self._known: OrderedDict[tuple[CaseSheet, Layout], HoldResult] = OrderedDict()
+        self._known: OrderedDict[tuple[CaseSheet, Layout], Future[HoldResult]] = OrderedDict()
 
     def of(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
-        """The settled answer for ``layout``; worked out when it is not known."""
+        """The settled answer for ``layout``; worked out once, however many ask meanwhile."""
         key = sheet, layout
         with self._lock:
-            if key in self._known:
-                self._known.move_to_end(key)
-                return self._known[key]
+            asked, first = self._known.get(key), False
+            if asked is None:
+                asked, first = Future(), True
+                self._known[key] = asked
+                while len(self._known) > KEPT:
+                    self._known.popitem(last=False)
+            self._known.move_to_end(key)
+        if first:
+            self._settle(asked, sheet, layout)
+        return asked.result()
+
+    def _settle(self, asked: Future[HoldResult], sheet: CaseSheet, layout: Layout) -> None:
         bench, settling = self._bench, self._bench.settling
-        found = bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
-        with self._lock:
-            self._known[key] = found
-            while len(self._known) > KEPT:
-                self._known.popitem(last=False)
-        return found
+        try:
+            found = bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
+        except BaseException as wrong:
+            asked.set_exception(wrong)
+            with self._lock:
+                self._known.pop((sheet, layout), None)
+            return
+        asked.set_result(found)
 
     def seated(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
         """The settled answer for ``layout`` with its anchors seated where they were put."""
