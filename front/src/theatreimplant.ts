@@ -53,7 +53,19 @@ export class Implants {
       const entry = { implant: one.implant, reason: reason.value.trim() };
       this.outbox.add(`${this.base}/theatre/entries`, { kind: end[1], entry }, `${end[0].toLowerCase()}: ${at}`);
     });
-    return html("li", { class: "row" }, words, reason, button);
+    return html("li", { class: "row" }, words, ...(one.where === "opened" ? [this.putIn(one)] : []), reason, button);
+  }
+
+  /** Put an opened implant where the choice of places stands. */
+  private putIn(one: Operation["implants"][number]): HTMLElement {
+    const button = html("button", { type: "button" }, "Put in at the place chosen above");
+    button.addEventListener("click", () => {
+      const goal = (place("label-place") as HTMLSelectElement).value;
+      if (!goal) return place("label-place").focus();
+      const body = { implant: one.implant, place: goal, text: one.raw, expired_reason: one.expired_reason };
+      this.outbox.add(`${this.base}/theatre/implants`, body, `implant, anchor ${goal}`);
+    });
+    return button;
   }
 
   private enter(): void {

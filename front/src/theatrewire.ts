@@ -13,7 +13,7 @@ export interface Step {
   caution: string;
 }
 export interface LogLine { seq: number; happened: string; words: string; withdrawn: boolean }
-export interface ImplantHere { implant: string; place: string; where: "opened" | "inside" | "wasted" | "removed"; item: string; printed: string }
+export interface ImplantHere { implant: string; place: string; where: "opened" | "inside" | "wasted" | "removed"; item: string; printed: string; raw: string; expired_reason: string }
 
 export interface Operation {
   seq: number;

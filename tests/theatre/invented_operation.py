@@ -1,6 +1,7 @@
 """An invented operation, its entries numbered as a log would, and random ones."""
 
 from collections.abc import Callable
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
 
@@ -102,6 +103,7 @@ def random_entry(chance: np.random.Generator, operation: Operation) -> Entry:
         lambda: Remeasured("tear.width_mm", float(number % 30 + 1), "mm"),
         lambda: ImplantEntered(f"i{number}", one([*places, *places, ""]), label(f"S{number}", date_)),
         lambda: ImplantEntered(f"i{number}", one(places), label(f"S{number}", date_)),
+        lambda: _put_in(operation, one(places)),
         lambda: ImplantWasted(one(implants), "dropped"),
         lambda: ImplantRemoved(one(implants), "pulled out"),
         lambda: MishapEntered(MISHAPS[number % len(MISHAPS)], one([*places, "1a", "1aF", ""]), "", "seen"),
@@ -110,6 +112,12 @@ def random_entry(chance: np.random.Generator, operation: Operation) -> Entry:
         lambda: Withdrawn(int(chance.integers(1, 60)), "wrong entry"),
     ]
     return makers[int(chance.integers(len(makers)))]()
+
+
+def _put_in(operation: Operation, place: str) -> Entry:
+    """An opened implant put in, or a step left when none is open."""
+    waiting = [i.entered for i in operation.implants if i.where == "opened"]
+    return replace(waiting[0], place=place) if waiting else StepLeft("position")
 
 
 def random_operation(seed: int, length: int = 60) -> tuple[Log, dict[str, str]]:

@@ -165,6 +165,18 @@ def test_what_cannot_be_entered_is_refused():
 
 
 @pytest.mark.req("REQ-229")
+def test_an_opened_implant_is_put_in_later_and_stays_one():
+    """Entered again under its own name with a place it is inside, once; with another label it is refused."""
+    log = Log(opening(), ImplantEntered("i1", "", label("S1")))
+    with pytest.raises(CaseError, match="its own name"):
+        log.enter(ImplantEntered("i1", "1", label("S2")))
+    log.enter(ImplantEntered("i1", "1", label("S1")))
+    assert [(i.where, i.entered.place, len(i.events)) for i in log.operation.implants] == [("inside", "1", 2)]
+    with pytest.raises(CaseError, match="its own name"):
+        log.enter(ImplantEntered("i1", "2", label("S1")))
+
+
+@pytest.mark.req("REQ-229")
 def test_a_withdrawal_cannot_put_two_implants_in_one_place():
     """Once another implant is in, the removal of the first cannot be withdrawn."""
     log = Log(opening(), ImplantEntered("i1", "1", label("S1")), ImplantRemoved("i1", "out"))

@@ -80,6 +80,8 @@ def _implant(operation: Operation, entry: Entry) -> None:
     for other in operation.implants:
         label = other.entered.label
         if other.entered.implant == entry.implant:
+            if other.where == "opened" and entry.place and label == entry.label:
+                continue
             raise CaseError(f"implant {entry.implant} is entered already; give the new one its own name")
         same = (label.identifier, label.serial) == (entry.label.identifier, entry.label.serial)
         if entry.label.serial and same and other.where in {"inside", "opened"}:

@@ -84,12 +84,14 @@ class Operation:
         """Every implant with its whereabouts."""
         found: dict[str, ImplantHere] = {}
         for kept, entered in self.of(ImplantEntered):
-            found[entered.implant] = ImplantHere(entered, "inside" if entered.place else "opened", (kept.seq,))
+            before = found[entered.implant].events if entered.implant in found else ()
+            where: Whereabouts = "inside" if entered.place else "opened"
+            found[entered.implant] = ImplantHere(entered, where, (*before, kept.seq))
         ends: list[tuple[Kept, ImplantWasted | ImplantRemoved]] = [*self.of(ImplantWasted), *self.of(ImplantRemoved)]
         for kept, ended in sorted(ends, key=lambda pair: pair[0].seq):
             here = found.get(ended.implant)
             if here is not None:
-                where: Whereabouts = "wasted" if isinstance(ended, ImplantWasted) else "removed"
+                where = "wasted" if isinstance(ended, ImplantWasted) else "removed"
                 found[ended.implant] = ImplantHere(here.entered, where, (*here.events, kept.seq), ended.reason)
         return tuple(found.values())
 

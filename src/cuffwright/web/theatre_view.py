@@ -52,6 +52,8 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
                 "where": i.where,
                 "item": i.entered.item,
                 "printed": i.entered.label.printed,
+                "raw": i.entered.label.raw,
+                "expired_reason": i.entered.expired_reason,
             }
             for i in operation.implants
         ],
