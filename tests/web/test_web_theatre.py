@@ -147,7 +147,7 @@ def test_a_whole_operation_is_signed_locked_and_written_again_bit_for_bit(shared
     """Steps left affirm nothing; affirmed and signed the record locks; a bundle gives the same documents and checks."""
     one = Theatre(shared)
     steps = one.open().json()["steps"]
-    for step in steps:
+    for step in steps[::5]:
         one.enter("theatre.step-left", step=step["key"])
     assert set(one.lines().values()) == {"planned, unconfirmed"}
     for number, place in enumerate(one.standing()["places"]):
@@ -203,6 +203,8 @@ def test_pages_render_in_both_languages(shared):
     assert "every line is a plan" in shared.get(f"/cases/{one.key}/record").text
     assert "Es fehlt" in shared.get(f"/cases/{one.key}/record?language=de").text
     assert "Confirm identity and side" in shared.get(f"/cases/{one.key}/theatre").text
+    assert shared.get(f"{one.path}/theatre/sheet.pdf").content.startswith(b"%PDF")
+    assert shared.get("/theatre-worker.js").headers["content-type"].startswith("text/javascript")
     assert shared.get(f"/cases/{one.key}/record/construct.svg").text.startswith("<svg")
     assert shared.get(f"/cases/{one.key}/record?language=xx").status_code == 422
     assert shared.get(f"{one.path}/record/record.txt").status_code == 404

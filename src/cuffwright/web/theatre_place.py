@@ -4,11 +4,13 @@ from datetime import datetime
 from typing import Annotated, Any, cast
 
 from fastapi import APIRouter, Depends, Request
-from fastapi.responses import FileResponse, HTMLResponse
+from fastapi.responses import FileResponse, HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from cuffwright.case.entry import Addendum, ImplantEntered, Replanned, Stated
+from cuffwright.course.theatre_sheet import theatre_sheet
 from cuffwright.exchange.implants import read_label, read_photograph
+from cuffwright.exchange.sheets import write_sheet
 from cuffwright.exchange.theatre import entry_from_plain
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
@@ -53,6 +55,15 @@ def standing(key: str, cases: CasesHere, bench: BenchHere, operations: Operation
     log = operations.now(key)
     plan = operations.plan(cases.now(key).board, bench)
     return theatre_view(log.seq, log.operation, plan, operations.stock())
+
+
+@theatre.get("/api/cases/{key}/theatre/sheet.pdf")
+def sheet(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> Response:
+    """The theatre sheet of the evening before, for the assistant."""
+    board = cases.now(key).board
+    made = theatre_sheet(board.sheet, board.layout, operations.template(), operations.stock(), bench.book)
+    headers = {"Content-Disposition": f'attachment; filename="{key}.theatre.pdf"'}
+    return Response(write_sheet(made, made_at=cases.clock()), media_type="application/pdf", headers=headers)
 
 
 @theatre.post("/api/cases/{key}/theatre/open")
