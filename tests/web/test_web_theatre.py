@@ -204,7 +204,6 @@ def test_pages_render_in_both_languages(shared):
     assert "Es fehlt" in shared.get(f"/cases/{one.key}/record?language=de").text
     assert "Confirm identity and side" in shared.get(f"/cases/{one.key}/theatre").text
     assert shared.get(f"{one.path}/theatre/sheet.pdf").content.startswith(b"%PDF")
-    assert shared.get("/theatre-worker.js").headers["content-type"].startswith("text/javascript")
     assert shared.get(f"/cases/{one.key}/record/construct.svg").text.startswith("<svg")
     assert shared.get(f"/cases/{one.key}/record?language=xx").status_code == 422
     assert shared.get(f"{one.path}/record/record.txt").status_code == 404

@@ -46,7 +46,10 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
 @theatre.get("/theatre-worker.js", include_in_schema=False)
 def worker() -> FileResponse:
     """What keeps Theatre in the browser through an outage; at the top, so that it may see its pages."""
-    return FileResponse(HERE / "static" / "built" / "theatreworker.js", media_type="text/javascript")
+    file = HERE / "static" / "built" / "theatreworker.js"
+    if not file.is_file():
+        raise Refusal(404, "the front end is not built; run npm ci and npm run build in front/")
+    return FileResponse(file, media_type="text/javascript")
 
 
 @theatre.get("/api/cases/{key}/theatre")
