@@ -1,7 +1,7 @@
 """Operations behind the page: read from the archive, entries kept once and in order, records made from them."""
 
 import threading
-from collections.abc import Callable, Iterable
+from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from dataclasses import dataclass, replace
 from datetime import date, datetime
@@ -23,7 +23,7 @@ from cuffwright.exchange.record import signed, usual_contents
 from cuffwright.exchange.report import terrain_lines
 from cuffwright.exchange.theatre import entry_to_plain, kept, open_template, usual_template
 from cuffwright.theatre import Operation, admit, fold, operation_steps
-from cuffwright.theatre.middle import repair_steps
+from cuffwright.theatre.middle import PlannedStep, repair_steps
 from cuffwright.theatre.standing import DAY
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases
@@ -157,9 +157,13 @@ def record_of(key: str, board: Board, operation: Operation) -> Record:
 
 
 def plan_of(
-    board: Board, prepared: Callable[[CaseSheet], Prepared], template: OperationTemplate, today: date
+    board: Board,
+    prepared: Callable[[CaseSheet], Prepared],
+    template: OperationTemplate,
+    today: date,
+    limbs: Sequence[PlannedStep] | None = None,
 ) -> TheatreOpened:
-    """The plan of ``board`` as theatre would open on it."""
+    """The plan of ``board`` as theatre would open on it, with the steps of its plan of limbs where there is one."""
     identity = board.sheet.identity
     layout, strip = board.layout, None
     lines: Terrain = ()
@@ -177,7 +181,7 @@ def plan_of(
         confirmed_by="",
         day=today,
         template=template,
-        steps=operation_steps(template, repair_steps(layout), bone_work=bone_work),
+        steps=operation_steps(template, repair_steps(layout, limbs), bone_work=bone_work),
         layout=layout,
         strip=strip,
         terrain=lines,
