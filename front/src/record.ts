@@ -21,6 +21,7 @@ export class Recording {
       person: value("affirm-person"),
     }));
     this.named("deviation", () => this.entry("theatre.deviation", this.deviation()));
+    this.named("withdraw", () => this.entry("theatre.withdrawn", { seq: Number(value("withdraw-seq")), reason: value("withdraw-reason") }));
     this.named("sign", () => this.send("/record/sign", { person: value("sign-person") }));
     this.named("addendum", () => this.entry("record.addendum", { person: value("addendum-person"), text: value("addendum-text") }));
     document.getElementById("tick-all")?.addEventListener("click", () => {

@@ -12,6 +12,7 @@ from cuffwright.case.entry import (
     ImplantEntered,
     ImplantRemoved,
     ImplantWasted,
+    Kept,
     MishapEntered,
     Remeasured,
     Signed,
@@ -132,14 +133,19 @@ def _affirmed(operation: Operation, entry: Entry) -> None:
             raise CaseError(f"anchor {place} has no implant entered; scan or type it before it is affirmed")
 
 
+def can_be_withdrawn(operation: Operation, kept: Kept) -> bool:
+    """Whether an entry may still be withdrawn: not the opening, a signature, an addendum, or one withdrawn already."""
+    return kept.seq not in operation.withdrawn and not isinstance(kept.entry, TheatreOpened | Signed | Addendum)
+
+
 def _withdrawn(operation: Operation, entry: Entry) -> None:
     if not isinstance(entry, Withdrawn):
         return
     target = next((k for k in operation.entries if k.seq == entry.seq), None)
-    if target is None or isinstance(target.entry, TheatreOpened | Signed | Addendum):
-        raise CaseError(f"entry {entry.seq} cannot be withdrawn; choose one of this operation")
-    if entry.seq in operation.withdrawn:
+    if target is not None and entry.seq in operation.withdrawn:
         raise CaseError(f"entry {entry.seq} is withdrawn already")
+    if target is None or not can_be_withdrawn(operation, target):
+        raise CaseError(f"entry {entry.seq} cannot be withdrawn; choose one of this operation")
     after = fold((*operation.entries, replace(target, seq=target.seq + len(operation.entries) + 1, entry=entry)))
     places = [i.entered.place for i in after.implants if i.where == "inside"]
     if len(places) > len(set(places)):

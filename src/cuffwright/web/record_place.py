@@ -11,6 +11,7 @@ from cuffwright.exchange.record import papers, signature_faults
 from cuffwright.exchange.record.drawing import draw_construct
 from cuffwright.exchange.record.wording import wording
 from cuffwright.theatre import lines
+from cuffwright.theatre.admitting import can_be_withdrawn
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.operations import record_of
@@ -19,6 +20,7 @@ from cuffwright.web.rendering import page
 from cuffwright.web.strengths import strengths
 from cuffwright.web.theatre_orders import Moment, SignOrder
 from cuffwright.web.theatre_place import OperationsHere, moment
+from cuffwright.web.theatre_view import log_line
 from cuffwright.web.thread import thread
 from cuffwright.web.view import identity_view
 
@@ -50,6 +52,7 @@ def place(
         words=words,
         record=record,
         operation=operation,
+        log=[log_line(kept, operation) for kept in operation.entries if can_be_withdrawn(operation, kept)],
         every_line=lines(operations.now(key).operation),
         open_lines=[line for line in lines(operations.now(key).operation) if line.standing != "affirmed"],
         faults=signature_faults(partial(record_of, key, board), operation),
