@@ -47,16 +47,16 @@ def signature_faults(compose: Callable[[Operation], Record], operation: Operatio
     kept, was = operation.signature
     before = fold(tuple(k for k in operation.entries if not isinstance(k.entry, Signed | Addendum)))
     record = compose(before)
+    other = "" if was.version == __version__ else f"; it was made by version {was.version}, look at it there"
     faults = []
     if record_sha256(record) != was.record_sha256:
-        faults.append("the record that the log gives is not the one that was signed")
+        faults.append(f"the record that the log gives is not the one that was signed{other}")
     again = _with_papers(record, before, Signed(was.person, record_sha256(record), "", "", was.version), kept.at)
     for name, found, wanted in (
         ("page", again.pdf_sha256, was.pdf_sha256),
         ("bundle", again.fhir_sha256, was.fhir_sha256),
     ):
         if found != wanted:
-            other = "" if was.version == __version__ else f"; it was made by version {was.version}"
             faults.append(f"the {name} made from the log is not the one that was signed{other}")
     return faults
 
