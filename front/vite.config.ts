@@ -9,7 +9,7 @@ export default defineConfig({
     modulePreload: false,
     cssCodeSplit: false,
     rolldownOptions: {
-      input: { page: "src/page.ts" },
+      input: { page: "src/page.ts", theatreworker: "src/theatreworker.ts" },
       output: {
         entryFileNames: "[name].js",
         chunkFileNames: "[name].js",

@@ -11,7 +11,7 @@ from collections.abc import Iterator
 from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
-CORE = ("case", "anatomy", "mechanics", "access", "repair", "healing", "rehab", "outcome", "course")
+CORE = ("case", "anatomy", "mechanics", "access", "repair", "healing", "rehab", "outcome", "theatre", "course")
 FORBIDDEN_CALLS = {"open", "print", "input", "eval", "exec"}
 FORBIDDEN_NAMES = {"utils", "util", "common", "helpers", "helper", "managers", "manager", "core", "services", "misc"}
 ALLOWED_NUMBERS = {0, 1, 2, 3, 4, 0.5}

@@ -125,3 +125,16 @@ def test_history_of_stored_events_gives_the_lists_heads(archive):
     found = history(archive.events("case-1"))
     line = archive.line("case-1")
     assert (found.undo, found.redo) == (line.undo, line.redo) == (3, 5)
+
+
+@pytest.mark.req("REQ-034")
+def test_entries_of_a_log_stand_outside_undo_and_redo(archive):
+    """An entry of theatre between a change and its undo is neither undone itself nor in the way, of redo either."""
+    opened(archive, moves=2)
+    archive.append("case-1", 3, "t1", "theatre.step-left", {"step": "position"}, "s", "theatre", START)
+    assert archive.undo("case-1", 4, "u1", "s", "surgeon", START).payload == {"undoes": 3}
+    archive.append("case-1", 5, "t2", "record.stated", {"field": "counts"}, "s", "surgeon", START)
+    assert archive.redo("case-1", 6, "r1", "s", "surgeon", START).payload == {"undoes": 5}
+    kinds = [event.kind for event in in_force(archive.events("case-1"))]
+    assert kinds[-2:] == ["theatre.step-left", "record.stated"]
+    assert archive.verify("case-1").intact

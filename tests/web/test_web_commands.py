@@ -162,7 +162,7 @@ def test_a_tear_outside_validity_opens_and_says_why(door: Door) -> None:
 
 
 @pytest.mark.req("REQ-002", "REQ-027", "REQ-050")
-@pytest.mark.parametrize("place", ["repair", "tear"])
+@pytest.mark.parametrize("place", ["repair", "tear", "theatre", "record"])
 def test_every_place_names_side_patient_version_and_purpose(door: Door, place: str) -> None:
     """Each place carries side in words, patient key, date, version, edition and what it is for."""
     key = door.open("large_l_shaped")

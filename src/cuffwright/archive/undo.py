@@ -2,7 +2,7 @@
 
 An ``undo`` event carries ``undoes``, the number of the event it cancels. Undoing a change names the change;
 redoing it names the undo. Both work across reloads, since they are read from the stream alone. Any new
-change closes the way to redo what was undone before it, as it does on paper.
+change, other than an entry of a log, closes the way to redo what was undone before it, as it does on paper.
 """
 
 from collections.abc import Mapping
@@ -16,6 +16,9 @@ UNDO = "undo"
 
 PERMANENT = frozenset({"case.opened", "images.taken", "images.dropped"})
 """Kinds that cannot be undone."""
+
+LOGGED = ("theatre.", "record.")
+"""Beginnings of kinds that are a log: corrected by a further entry, outside undo and redo altogether."""
 
 
 @dataclass(frozen=True)
@@ -48,6 +51,8 @@ class History:
         ArchiveError
             If it is an undo of anything but the undo or redo head.
         """
+        if kind.startswith(LOGGED):
+            return self
         if kind != UNDO:
             done = self.done if kind in PERMANENT else (*self.done, seq)
             return History(done, (), self.struck)

@@ -1,9 +1,9 @@
-"""A sheet of paper for a patient or a therapist: sections of plain words, lists, and icons for natural frequencies."""
+"""A sheet of paper for a patient, a therapist or the theatre: plain words, lists, and icons for natural frequencies."""
 
 from dataclasses import dataclass
 from typing import Literal
 
-Reader = Literal["patient", "therapist"]
+Reader = Literal["patient", "therapist", "theatre"]
 
 
 @dataclass(frozen=True)

@@ -29,10 +29,14 @@ from cuffwright.web.images_desk import ImagesDesk
 from cuffwright.web.images_place import images
 from cuffwright.web.images_readings import readings
 from cuffwright.web.interface import describe
+from cuffwright.web.operations import Operations
 from cuffwright.web.places import pages
+from cuffwright.web.record_place import records
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
+from cuffwright.web.strengths import Settled
 from cuffwright.web.tear_place import tear_place
+from cuffwright.web.theatre_place import theatre
 from cuffwright.web.trust import trust
 
 SEED = 1
@@ -98,8 +102,24 @@ def create_app(
     app.state.access = desk
     app.state.images = pictures
     app.state.cases = cases
+    app.state.operations = Operations(cases, data)
+    app.state.settled = Settled(app.state.bench)
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, images, readings, listing, pages, tear_place, trust, finding, help_pages):
+    for router in (
+        api,
+        answers,
+        access,
+        images,
+        readings,
+        theatre,
+        records,
+        listing,
+        pages,
+        tear_place,
+        trust,
+        finding,
+        help_pages,
+    ):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

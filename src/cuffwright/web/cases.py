@@ -176,6 +176,27 @@ class Cases:
         self._read(key)
         return key
 
+    def events(self, key: str) -> list[Event]:
+        """All events of case ``key``; raises UnknownCase."""
+        self._line(key)
+        return self._archive.events(key)
+
+    def log(
+        self, key: str, expected: int, command_id: str, entry: tuple[str, dict[str, Any]], role: str, at: datetime
+    ) -> Event:
+        """Add an entry of a log after event ``expected``, once; raises StaleCase when the case has moved on."""
+        kind, payload = entry
+        return self._archive.append(key, expected, command_id, kind, payload, WHO, role, at)
+
+    def bundle(self, key: str) -> bytes:
+        """The case as a file, with the patient's key; raises UnknownCase."""
+        self._line(key)
+        return self._archive.export_bundle(key, with_key=True)
+
+    def clock(self) -> datetime:
+        """The moment by this server's clock."""
+        return self._clock()
+
     def opened(self, sheet: CaseSheet, bench: Bench) -> str:
         """The key of a case in the list that was opened with exactly this sheet; it is opened when there is none."""
         for line in self._archive.cases():

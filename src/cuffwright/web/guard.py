@@ -19,6 +19,10 @@ LARGEST_IMAGE = 4 * 1024**3
 
 STREAMED = re.compile(r"/api/cases/[^/]+/images/imports/[^/]+/files")
 """Addresses whose body is passed on while it comes instead of being held."""
+LARGEST_PICTURE = 8_000_000
+"""Numerical choice: bytes a photograph of a label may have; no other request may carry so many."""
+
+PICTURE_ENDS = "/theatre/photograph"
 
 POLICY = "; ".join(
     (
@@ -76,9 +80,10 @@ class Guard:
         if STREAMED.fullmatch(scope["path"]):
             await self._streamed(scope, receive, hardened, headers)
             return
-        body = await _body(headers, receive)
+        most = LARGEST_PICTURE if scope["path"].endswith(PICTURE_ENDS) else LARGEST_BODY
+        body = await _body(headers, receive, most)
         if body is None:
-            sentence = f"the request is larger than {LARGEST_BODY} bytes; a case file is far smaller, so choose another"
+            sentence = f"the request is larger than {most} bytes; a case file is far smaller, so choose another"
             await answer(413, sentence)(scope, receive, hardened)
         else:
             await self.app(scope, _replayed(body, receive), hardened)
@@ -115,9 +120,9 @@ def _harden(headers: MutableHeaders, path: str) -> None:
     headers["Cache-Control"] = "no-cache" if path.startswith("/static/") else "no-store"
 
 
-async def _body(headers: Headers, receive: Receive) -> bytes | None:
+async def _body(headers: Headers, receive: Receive, most: int) -> bytes | None:
     stated = headers.get("content-length", "0")
-    if not stated.isdigit() or int(stated) > LARGEST_BODY:
+    if not stated.isdigit() or int(stated) > most:
         return None
     body = bytearray()
     if stated == "0" and "transfer-encoding" not in headers:
@@ -125,7 +130,7 @@ async def _body(headers: Headers, receive: Receive) -> bytes | None:
     while True:
         message = await receive()
         body += message.get("body", b"")
-        if len(body) > LARGEST_BODY:
+        if len(body) > most:
             return None
         if message["type"] == "http.disconnect" or not message.get("more_body", False):
             return bytes(body)

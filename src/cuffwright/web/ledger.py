@@ -5,7 +5,7 @@ from dataclasses import asdict
 from typing import Any
 
 from cuffwright.archive import Event, History
-from cuffwright.archive.undo import UNDO
+from cuffwright.archive.undo import LOGGED, UNDO
 from cuffwright.case.errors import ArchiveError
 from cuffwright.case.image_reading import ImageImport, ImageReading
 from cuffwright.case.layout import Anchor, Hole
@@ -70,7 +70,8 @@ def board_of(events: Iterable[Event]) -> tuple[Board, History]:
     history = History()
     changes: list[Change] = []
     for event in events:
-        changes.append(_change(event, history))
+        if not event.kind.startswith(LOGGED):
+            changes.append(_change(event, history))
         history = history.after(event.seq, event.kind, event.payload)
     return fold(changes), history
 

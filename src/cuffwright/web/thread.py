@@ -5,7 +5,14 @@ from dataclasses import dataclass
 PLACES = ("Images", "Tear", "Access", "Repair", "Theatre", "Record", "Follow-up")
 """The places on the running stitch, in the order of the work."""
 
-PRESENT = {"Images": "images", "Tear": "tear", "Access": "access", "Repair": "repair"}
+PRESENT = {
+    "Images": "images",
+    "Tear": "tear",
+    "Access": "access",
+    "Repair": "repair",
+    "Theatre": "theatre",
+    "Record": "record",
+}
 """The places this release has, with their address under a case."""
 
 

@@ -2,10 +2,11 @@
 
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
+from typing import Protocol
 
 from cuffwright.anatomy.side import map_axes, side_of
 from cuffwright.case.errors import FormatError
-from cuffwright.case.hold import HoldResult
+from cuffwright.case.layout import Layout, TendonStrip
 from cuffwright.exchange.report.svg import Point
 
 Terrain = Mapping[str, Sequence[tuple[float, float]]]
@@ -24,6 +25,25 @@ MOST_CONTEXT = 14.0
 
 TERRAIN_REACH = 6.0
 """How far beyond the repair terrain still widens the map, mm."""
+
+
+class Drawn(Protocol):
+    """What is drawn on the map: whose side, which layout, on which strip; an answer is one."""
+
+    @property
+    def side(self) -> str:
+        """``right`` or ``left``."""
+        ...
+
+    @property
+    def layout(self) -> Layout:
+        """The repair."""
+        ...
+
+    @property
+    def strip(self) -> TendonStrip:
+        """The torn tendon."""
+        ...
 
 
 @dataclass(frozen=True)
@@ -58,7 +78,7 @@ class MapFrame:
         return SIDE_MARGIN + across * self.scale, TOP_MARGIN + (v - self.v_low) * self.scale
 
 
-def map_frame(result: HoldResult, terrain: Terrain, paper: tuple[float, float]) -> MapFrame:
+def map_frame(result: Drawn, terrain: Terrain, paper: tuple[float, float]) -> MapFrame:
     """Frame the repair of ``result`` as large as ``paper`` (width, height in mm) allows at a round scale.
 
     Raises
@@ -80,7 +100,7 @@ def map_frame(result: HoldResult, terrain: Terrain, paper: tuple[float, float]) 
     )
 
 
-def _bounds(result: HoldResult, terrain: Terrain) -> tuple[float, float, float, float]:
+def _bounds(result: Drawn, terrain: Terrain) -> tuple[float, float, float, float]:
     strip = result.strip
     points = [(strip.front, 0.0), (strip.front + strip.width, strip.edge)]
     points += [(a.u, a.v) for a in result.layout.anchors] + [(h.u, h.v) for h in result.layout.holes]

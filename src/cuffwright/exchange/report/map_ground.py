@@ -2,10 +2,9 @@
 
 from collections.abc import Sequence
 
-from cuffwright.case.hold import HoldResult
 from cuffwright.exchange.report.colours import BONE, CARTILAGE, TENDON, WALL
 from cuffwright.exchange.report.label_places import LabelPlaces
-from cuffwright.exchange.report.map_frame import MapFrame, Terrain
+from cuffwright.exchange.report.map_frame import Drawn, MapFrame, Terrain
 from cuffwright.exchange.report.printed import number, plain
 from cuffwright.exchange.report.svg import GREY, INK, PAPER, Drawing, Point, path_data
 
@@ -13,7 +12,7 @@ GRATICULE = 5
 """Distance of the graticule lines, mm of bone."""
 
 
-def draw_zones(sheet: Drawing, frame: MapFrame, result: HoldResult) -> None:
+def draw_zones(sheet: Drawing, frame: MapFrame, result: Drawn) -> None:
     """Flat tints by chart zone: cartilage medial of the margin, bone, wall lateral of the footprint's edge."""
     edge = result.strip.edge
     zones = ((frame.v_low, 0.0, CARTILAGE), (0.0, edge, BONE), (edge, frame.v_high, WALL))
@@ -21,7 +20,7 @@ def draw_zones(sheet: Drawing, frame: MapFrame, result: HoldResult) -> None:
         _rectangle(sheet, frame, (frame.u_low, frame.u_high, top, bottom), fill=tint)
 
 
-def draw_tendon(sheet: Drawing, frame: MapFrame, result: HoldResult) -> None:
+def draw_tendon(sheet: Drawing, frame: MapFrame, result: Drawn) -> None:
     """The tendon as a translucent tint whose gap is the tear."""
     strip = result.strip
     back = strip.front + strip.width
@@ -39,7 +38,7 @@ def draw_graticule(sheet: Drawing, frame: MapFrame) -> None:
             sheet.line([frame.point(u, v) for u, v in ends], stroke=GREY, stroke_width=0.12, stroke_opacity=0.45)
 
 
-def draw_tear_outline(sheet: Drawing, frame: MapFrame, result: HoldResult) -> None:
+def draw_tear_outline(sheet: Drawing, frame: MapFrame, result: Drawn) -> None:
     """The torn footprint as a dashed outline."""
     strip = result.strip
     box = (strip.front, strip.front + strip.width, 0.0, strip.edge)
@@ -61,7 +60,7 @@ def draw_terrain(sheet: Drawing, frame: MapFrame, terrain: Terrain) -> None:
             )
 
 
-def name_ground(sheet: Drawing, frame: MapFrame, result: HoldResult, terrain: Terrain, places: LabelPlaces) -> None:
+def name_ground(sheet: Drawing, frame: MapFrame, result: Drawn, terrain: Terrain, places: LabelPlaces) -> None:
     """Write the names of terrain, tear and tendon where nothing is hidden by them; what finds no place is left out."""
     strip = result.strip
     middle = strip.front + strip.width / 2

@@ -3,11 +3,10 @@
 from dataclasses import dataclass
 from math import dist
 
-from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Anchor, Layout, Stitch
 from cuffwright.exchange.report.colours import LimbLook, limb_look
 from cuffwright.exchange.report.label_places import Box, LabelPlaces
-from cuffwright.exchange.report.map_frame import MapFrame
+from cuffwright.exchange.report.map_frame import Drawn, MapFrame
 from cuffwright.exchange.report.printed import plain
 from cuffwright.exchange.report.svg import INK, PAPER, Drawing, Point
 
@@ -67,7 +66,7 @@ def draw_look(sheet: Drawing, points: list[Point], look: LimbLook) -> None:
         sheet.line(points, stroke=look.hue, stroke_width=1.3, stroke_dasharray="0 3", stroke_linecap="round")
 
 
-def draw_holes(sheet: Drawing, frame: MapFrame, result: HoldResult, places: LabelPlaces) -> None:
+def draw_holes(sheet: Drawing, frame: MapFrame, result: Drawn, places: LabelPlaces) -> None:
     """Each hole as a small open ring."""
     for hole in result.layout.holes:
         x, y = frame.point(hole.u, hole.v)
@@ -75,7 +74,7 @@ def draw_holes(sheet: Drawing, frame: MapFrame, result: HoldResult, places: Labe
         places.take(Box(x, y, 2 * HOLE_SIZE, 2 * HOLE_SIZE))
 
 
-def draw_anchors(sheet: Drawing, frame: MapFrame, result: HoldResult, places: LabelPlaces) -> None:
+def draw_anchors(sheet: Drawing, frame: MapFrame, result: Drawn, places: LabelPlaces) -> None:
     """Anchors with their names: round next to the joint, square in the lateral row."""
     for anchor in result.layout.anchors:
         x, y = frame.point(anchor.u, anchor.v)

@@ -29,7 +29,8 @@ def sheet_text(sheet: PrintedSheet, *, mode: str = MODE) -> str:
     lines += ["", "Please note", "-----------"]
     for words in sheet.general:
         lines += textwrap.wrap(words, WIDTH, initial_indent="* ", subsequent_indent="  ")
-    lines += ["", "Sources", "-------", *sheet.sources, "", footer_line(sheet)]
+    lines += ["", "Sources", "-------", *sheet.sources] if sheet.sources else []
+    lines += ["", footer_line(sheet)]
     return "\n".join(lines) + "\n"
 
 

@@ -1,0 +1,50 @@
+"""``cuffwright theatre CASE.toml``: the theatre sheet of the evening before, as text or PDF."""
+
+from dataclasses import asdict
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Annotated
+
+import typer
+
+from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption
+from cuffwright.cli.printing import say_json, write_whole
+from cuffwright.course.hold import lay, prepare
+from cuffwright.course.theatre_sheet import theatre_sheet
+from cuffwright.evidence.book import load_book
+from cuffwright.exchange.case_file import open_case
+from cuffwright.exchange.implants import open_stock
+from cuffwright.exchange.sheets import sheet_text, write_sheet
+from cuffwright.exchange.theatre import open_template, usual_template
+
+OutOption = Annotated[Path | None, typer.Option("-o", "--out", help="Where to write the PDF; without it text.")]
+StockOption = Annotated[Path | None, typer.Option(help="The stock of implants, TOML.")]
+TemplateOption = Annotated[Path | None, typer.Option(help="A template of the operation, TOML; default: the usual one.")]
+
+
+def register(app: typer.Typer) -> None:
+    """Add the verb to ``app``."""
+
+    @app.command("theatre")
+    def _theatre(
+        case: CaseArgument,
+        out: OutOption = None,
+        pattern: PatternOption = None,
+        stock: StockOption = None,
+        template: TemplateOption = None,
+        as_json: JsonOption = False,
+    ) -> None:
+        """Write the sheet for the assistant: what to lay out, what stays closed until called, the steps."""
+        sheet, book = open_case(case), load_book()
+        chosen = pattern or sheet.plan.pattern
+        layout = lay(prepare(sheet, book), chosen) if chosen else None
+        kept = open_stock(stock) if stock else None
+        made = theatre_sheet(sheet, layout, open_template(template) if template else usual_template(), kept, book)
+        if out is not None:
+            write_whole(out, write_sheet(made, made_at=datetime.now(UTC)))
+        if as_json:
+            say_json({**asdict(made), "written": None if out is None else str(out)})
+        elif out is None:
+            print(sheet_text(made), end="")
+        else:
+            print(f"Wrote {out}.")

@@ -1,0 +1,80 @@
+"""The repair as it stands in the middle of an operation, if the rest goes as planned."""
+
+from dataclasses import replace
+
+from cuffwright.case.entry import Affirmed, ImplantEntered, MishapEntered, Replanned
+from cuffwright.case.layout import Layout, Stitch
+from cuffwright.case.measurement import Measurement
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.record.construct import moved_anchors, without
+from cuffwright.theatre import Operation, lines
+
+LOST = ("suture unloaded", "suture broke", "knot failed")
+"""Mishaps after which a suture holds nothing until its stitches are affirmed again."""
+
+MEASURED = ("tear.width_mm", "tear.retraction_mm", "tear.thickness_mm")
+"""Fields of the sheet that a measure taken in theatre replaces."""
+
+
+def present_layout(operation: Operation) -> Layout | None:
+    """The layout less what was lost or left out, anchors where they were put; None when nothing would hold.
+
+    An anchor is lost when it came out and no implant was put in its place since; a suture when it broke, unloaded or
+    its knot failed, and its stitch was not affirmed since.
+    """
+    layout = operation.opening.layout if operation.opening else None
+    if layout is None:
+        return None
+    out = {line.key for line in lines(operation) if line.left_out}
+    out |= {f"anchor {place}" for place in _lost_anchors(operation, layout)}
+    out |= {f"stitch {stitch.name}" for stitch in layout.stitches if _is_lost(operation, stitch)}
+    return without(layout, out, moved_anchors(operation))
+
+
+def changed(operation: Operation) -> bool:
+    """Whether anything was entered that bears on what the repair will hold."""
+    return bool(
+        operation.mishaps
+        or operation.of(Replanned)
+        or operation.deviations
+        or any(i.where == "removed" for i in operation.implants)
+    )
+
+
+def felt(sheet: CaseSheet, operation: Operation) -> CaseSheet:
+    """The sheet with the tear as measured in theatre, and tissue and bone as they were found to be."""
+    found: dict[str, Measurement] = {}
+    for field, (kept, entry) in operation.remeasured.items():
+        if field in MEASURED:
+            trace = f"theatre, entry {kept.seq}"
+            found[field.removeprefix("tear.")] = Measurement(entry.value, 0.0, "probe", trace)
+    tear = sheet.tear
+    if found:
+        tear = replace(
+            tear,
+            width_mm=found.get("width_mm", tear.width_mm),
+            retraction_mm=found.get("retraction_mm", tear.retraction_mm),
+            thickness_mm=found.get("thickness_mm", tear.thickness_mm),
+            remeasured_after_debridement=True,
+        )
+    kinds = {entry.kind for _, entry in operation.mishaps}
+    if "poor tissue" in kinds:
+        tear = replace(tear, tissue="poor")
+    bone = replace(sheet.bone, quality="poor") if "soft bone" in kinds else sheet.bone
+    return replace(sheet, tear=tear, bone=bone)
+
+
+def _lost_anchors(operation: Operation, layout: Layout) -> set[str]:
+    names = {anchor.name for anchor in layout.anchors}
+    out = {e.name: kept.seq for kept, e in operation.mishaps if e.kind == "anchor out" and e.name in names}
+    out |= {i.entered.place: i.events[-1] for i in operation.implants if i.where == "removed"}
+    put = {entry.place: kept.seq for kept, entry in operation.of(ImplantEntered)}
+    return {place for place, seq in out.items() if operation.inside(place) is None or put.get(place, 0) < seq}
+
+
+def _is_lost(operation: Operation, stitch: Stitch) -> bool:
+    sutures = {part for hole in stitch.holes for part in (hole, hole[:-1])}
+    befell = [kept.seq for kept, entry in operation.of(MishapEntered) if entry.kind in LOST and entry.name in sutures]
+    key = f"stitch {stitch.name}"
+    again = [kept.seq for kept, entry in operation.of(Affirmed) if key in entry.lines]
+    return bool(befell) and max(again, default=0) < max(befell)
