@@ -16,7 +16,7 @@ export function drawing(board: ImagesBoard, guide: GuideSaid, now: MarkSaid | nu
       svg("circle", { cx: x, cy: y, r: mark === now ? 7 : 4.5 }),
       svg("text", { x: x + side * 11, y: y + 5, "text-anchor": side < 0 ? "end" : "start" }, String(i + 1)));
   });
-  return svg("svg", { class: "where", viewBox: `0 0 ${SIZE} ${SIZE}`, width: SIZE, height: SIZE, role: "img", "aria-label": `Sketch of where to mark ${guide.title.toLowerCase()}; the places are told in the list` }, ...paths, ...marks);
+  return svg("svg", { class: "where-picture", viewBox: `0 0 ${SIZE} ${SIZE}`, width: SIZE, height: SIZE, role: "img", "aria-label": `Sketch of where to mark ${guide.title.toLowerCase()}; the places are told in the list` }, ...paths, ...marks);
 }
 
 /** The marks as a list: what is set, what comes now. */

@@ -101,7 +101,7 @@ export class Importing {
     const keep = html("input", { type: "checkbox", id: "keep-more" });
     const link = html("input", { type: "checkbox", id: "keep-link" });
     const go = html("button", { type: "submit" }, "Strip the names and keep the pictures");
-    const form = html("form", { class: "asks" },
+    const form = html("form", { class: "import-asks" },
       html("h3", {}, said.asks.length ? "The files do not say everything" : "Patient and side fit the case"),
       ...boxes.map((box, i) => html("div", { class: "check" }, box, html("label", { for: box.id }, said.asks[i]!))),
       html("div", { class: "check" }, html("label", { for: "marker" }, "Side marker burned into a picture"), marker),

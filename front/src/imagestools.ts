@@ -31,7 +31,7 @@ export class Tools {
         html("div", { class: "tool-row" },
           this.button("Zoom in", () => viewer.magnify(1.25), "+"), this.button("Zoom out", () => viewer.magnify(0.8), "−"),
           this.button("Fit", () => viewer.fit()), this.zoom, this.invert, this.lines)),
-      html("details", { class: "keys" }, html("summary", {}, "Keys"), html("p", { id: "stack-keys", class: "note" }, KEYS)));
+      html("details", { class: "stack-keys" }, html("summary", {}, "Keys"), html("p", { id: "stack-keys", class: "note" }, KEYS)));
   }
 
   draw(crossed: boolean): void {

@@ -42,11 +42,11 @@ def key(server: Server, browser: Browser, exam: Exam, tmp_path_factory: pytest.T
     expect(page.locator("#verdict")).to_contain_text("No images yet")
     handed = [str(file) for file in (*exam.mr, exam.film, exam.secondary, note)]
     page.locator("#import-files").set_input_files(handed)
-    page.wait_for_selector(".asks")
+    page.wait_for_selector(".import-asks")
     assert violations(page) == []
     page.get_by_role("button", name="Strip the names").click()
-    expect(page.locator(".asks .wrong")).to_contain_text("waits for an answer")
-    for box in page.locator(".asks [id^=ask-]").all():
+    expect(page.locator(".import-asks .wrong")).to_contain_text("waits for an answer")
+    for box in page.locator(".import-asks [id^=ask-]").all():
         box.check()
     page.get_by_role("button", name="Strip the names").click()
     page.wait_for_selector(".series-button")
@@ -128,7 +128,7 @@ def test_a_measure_goes_from_clicks_to_the_tear_and_back(images: Page, server: S
     images.keyboard.press("Shift+ArrowRight")
     expect(images.locator("#live-value")).not_to_have_text(before)
     expect(images.locator(".parts")).to_contain_text("pixel grid")
-    expect(images.locator(".where")).to_be_visible()
+    expect(images.locator(".where-picture")).to_be_visible()
     assert violations(images) == []
     value = images.locator("#live-value").inner_text().split(" mm")[0]
     images.locator("#measure-accept").click()
