@@ -1,6 +1,6 @@
 """What is said of limbs: findings, steps, phases, counts, the certificate, the plan, and a mishap with its new plan."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from typing import Literal
 
 from cuffwright.case.limbs import LimbField, LimbState, Move
@@ -150,4 +150,4 @@ class Replanned:
     field: LimbField
     state: LimbState
     plan: LimbPlan
-    changes: tuple[str, ...] = field(default=())
+    changes: tuple[str, ...] = ()

@@ -175,9 +175,7 @@ class LimbField:
         for names in (*lists, [c.name for c in self.carriers], [s.name for s in self.seats]):
             double = {n for n in names if names.count(n) > 1}
             if double:
-                raise CaseError(
-                    f"{min(double)} stands twice among portals, anchors or sutures; name it once"
-                )
+                raise CaseError(f"{min(double)} stands twice among portals, anchors or sutures; name it once")
         for suture in self.sutures:
             lost = ({suture.carrier} - carriers) | (set(suture.seats) - seats - {""})
             if lost:

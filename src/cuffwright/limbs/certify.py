@@ -5,7 +5,8 @@ under. The linking number of a limb with a pair is half the difference of its tw
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import dataclass
+from dataclasses import field as fresh
 
 from cuffwright.case.limbs import Ending, LimbField, LimbState, Move, Suture
 
@@ -24,8 +25,8 @@ class Replay:
     under: dict[str, frozenset[str]]
     older: set[tuple[str, str]]
     together: set[str]
-    trouble: list[str] = field(default_factory=list)
-    ties: list[tuple[int, str, str]] = field(default_factory=list)
+    trouble: list[str] = fresh(default_factory=list)
+    ties: list[tuple[int, str, str]] = fresh(default_factory=list)
 
     def here(self, portal: str) -> set[str]:
         """Limbs hanging out of a portal."""

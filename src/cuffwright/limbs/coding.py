@@ -166,7 +166,10 @@ class Board:
     def pass_rank(self) -> tuple[int, ...]:
         """The place of each limb in the order of passing: closing stitches, then first carriers, then from the front."""
         kinds = [self.field.carriers[self.carrier[i // 2]] for i in range(len(self.limbs))]
-        keys = [(k.kind != "free suture", not k.first, u or 0.0, i) for i, (k, u) in enumerate(zip(kinds, self.hole, strict=True))]
+        keys = [
+            (k.kind != "free suture", not k.first, u or 0.0, i)
+            for i, (k, u) in enumerate(zip(kinds, self.hole, strict=True))
+        ]
         places = {i: n for n, (*_, i) in enumerate(sorted(keys))}
         return tuple(places[i] for i in range(len(self.limbs)))
 
@@ -255,4 +258,6 @@ class Board:
         source, to = (self.portals[p] if p >= 0 else "" for p in (move.source, move.to))
         limbs = tuple(self.limbs[i] for i in move.limbs)
         compartment = "joint" if move.joint else "subacromial"
-        return Move(move.kind, limbs, source, to, anchor, compartment="joint" if compartment == "joint" else "subacromial")
+        return Move(
+            move.kind, limbs, source, to, anchor, compartment="joint" if compartment == "joint" else "subacromial"
+        )

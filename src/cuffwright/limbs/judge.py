@@ -28,7 +28,9 @@ def legal_moves(field: LimbField, state: LimbState) -> tuple[Move, ...]:
     s = board.coded(state)
     moves = [board.plain_move(m) for m in legal(board, s)]
     moves += [Move("test", anchor=name) for name in state.untested]
-    moves += [Move("cannula", to=p.name) for p in field.portals if p.cannula and p.open and p.name not in state.cannulas]
+    moves += [
+        Move("cannula", to=p.name) for p in field.portals if p.cannula and p.open and p.name not in state.cannulas
+    ]
     return tuple(m for m in moves if not any(f.severity == "illegal" for f in judge(field, state, m)))
 
 
@@ -130,7 +132,11 @@ def _risks(board: Board, layers: Layers, s: State, m: Coded, move: Move) -> Iter
         yield from _retrieved(board, layers, s, m)
     if m.kind == "tie" and board.field.sutures[m.what].slides and None not in board.hole[2 * m.what : 2 * m.what + 2]:
         yield _said(board, "pulls", (2 * m.what, 2 * m.what + 1))
-    if m.kind == "insert" and board.field.carriers[m.what].kind == "anchor" and board.field.carriers[m.what].eyelet is None:
+    if (
+        m.kind == "insert"
+        and board.field.carriers[m.what].kind == "anchor"
+        and board.field.carriers[m.what].eyelet is None
+    ):
         yield _said(board, "eyelet-unknown", ())
     if lives_there := [i for i in range(len(t.at)) if lives(t.at[i]) and place_of(t.at[i]) == m.to]:
         yield from _alike(board, lives_there)

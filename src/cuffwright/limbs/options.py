@@ -181,7 +181,9 @@ class Asked:
                 if other != limbs[0] and self.board.field.grasp > 1:
                     yield Coded("retrieve", tuple(sorted((*limbs, other))), source, to)
         for to in range(len(self.board.portals)):
-            yield from (Coded("retrieve", limbs, source, to) for limbs, source, _ in moves if source in self.bound.workers)
+            yield from (
+                Coded("retrieve", limbs, source, to) for limbs, source, _ in moves if source in self.bound.workers
+            )
 
     def _fetch(self, s: State, way: int, limbs: tuple[int, ...], source: int) -> Iterator[Coded]:
         """Clear a portal and bring limbs into it."""
@@ -201,7 +203,9 @@ class Asked:
                 yield from self._out_of(s, way, (i,))
 
     def _out_of(self, s: State, way: int, limbs: tuple[int, ...]) -> Iterator[Coded]:
-        yield from (Coded("retrieve", limbs, way, to) for to in range(len(self.board.portals)) if to not in (way, s.scope))
+        yield from (
+            Coded("retrieve", limbs, way, to) for to in range(len(self.board.portals)) if to not in (way, s.scope)
+        )
 
     def _turn_away(self, s: State) -> Iterator[Coded]:
         for view in self.board.views:
@@ -247,9 +251,7 @@ class Asked:
                 rest.append(i)
         return useful, rest
 
-    def _bring(
-        self, s: State, way: int, seat: int, due: list[tuple[int, int]], useful: list[int]
-    ) -> Iterator[Coded]:
+    def _bring(self, s: State, way: int, seat: int, due: list[tuple[int, int]], useful: list[int]) -> Iterator[Coded]:
         """Bring limbs the seat is owed, two by two from where they are parked."""
         wanted = list(due)
         for i in useful:

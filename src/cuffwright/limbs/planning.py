@@ -43,7 +43,9 @@ def make_plan(
         raise CaseError(f"no order of work: {reason}")
     found = Search(board, budget)(s)
     if found is None:
-        raise CaseError("no order of work was found: the portals hold too few limbs for this repair; add room or a portal")
+        raise CaseError(
+            "no order of work was found: the portals hold too few limbs for this repair; add room or a portal"
+        )
     moves = (*tests, *_laid(board, state, found))
     certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
     listed = steps(field, state, moves, arm)

@@ -141,7 +141,11 @@ class Search:
         passed, tied = self.board.parks
         if m.kind == "pass" and m.to != passed:
             points += self.park
-        if m.kind == "retrieve" and m.source in self.bound.workers and m.to not in self.bound.workers | self.bound.seaters:
+        if (
+            m.kind == "retrieve"
+            and m.source in self.bound.workers
+            and m.to not in self.bound.workers | self.bound.seaters
+        ):
             knotted = s.at[m.limbs[0]] // STRIDE == KNOTTED
             points += self.park * (m.to != (tied if knotted else passed))
         if self.crossing:

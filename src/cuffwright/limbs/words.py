@@ -131,4 +131,3 @@ def _phase(coming: Sequence[MoveKind]) -> Phase:
     if coming[0] == "unpass":
         return "correct"
     return next((PHASES[kind] for kind in coming if kind in PHASES), "correct")
-
