@@ -104,13 +104,13 @@ class Bound:
         arrivals = left.passer + len(left.ties)
         arrivals += sum(grasps(len(due), grasp) for _, due in left.seats)
         departures = len(left.ties) - off
-        return arrivals + departures - self._last(s, left) + self._present(s, left) + self._parity(s, left)
+        return arrivals + departures - self._last(left) + self._present(s, left) + self._parity(s, left)
 
     def _saved(self, due: tuple[tuple[int, int], ...], stay: int) -> int:
         grasp = self.board.field.grasp
         return grasps(len(due), grasp) - grasps(max(0, len(due) - stay), grasp)
 
-    def _last(self, s: State, left: Left) -> int:
+    def _last(self, left: Left) -> int:
         """What the last event before the first seating may save, its limbs staying where they are."""
         board = self.board
         if not left.seats:

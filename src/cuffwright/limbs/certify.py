@@ -68,13 +68,7 @@ def _step(r: Replay, step: int, m: Move) -> None:
                 if r.stage[limb] == "outside":
                     _lay(r, limb, "unpassed" if hole is not None else "passed", m.to, step, m)
     elif m.kind == "retrieve":
-        for limb in m.limbs:
-            r.need(r.place.get(limb) == m.source, step, f"{limb} is not in the {m.source} portal")
-            r.together.discard(r.field.suture(limb).name)
-            _lay(r, limb, r.stage[limb], m.to, step, m)
-        for suture in r.field.sutures:
-            if set(suture.limbs) <= set(m.limbs):
-                r.together.add(suture.name)
+        _retrieved(r, step, m)
     elif m.kind in ("pass", "penetrate"):
         _passed(r, step, m)
     elif m.kind == "tie":
@@ -83,6 +77,16 @@ def _step(r: Replay, step: int, m: Move) -> None:
         _ended(r, step, m)
     elif m.kind == "scope":
         r.scope = m.to
+
+
+def _retrieved(r: Replay, step: int, m: Move) -> None:
+    for limb in m.limbs:
+        r.need(r.place.get(limb) == m.source, step, f"{limb} is not in the {m.source} portal")
+        r.together.discard(r.field.suture(limb).name)
+        _lay(r, limb, r.stage[limb], m.to, step, m)
+    for suture in r.field.sutures:
+        if set(suture.limbs) <= set(m.limbs):
+            r.together.add(suture.name)
 
 
 def _lay(r: Replay, limb: str, stage: str, portal: str, step: int, m: Move) -> None:
@@ -108,12 +112,12 @@ def _tied(r: Replay, step: int, m: Move) -> None:
     r.need(suture.name in r.together, step, f"{suture.name} did not come in one grasp")
     for limb in sorted(r.place):
         if limb not in suture.limbs:
-            _linked(r, step, suture, limb, m.to)
+            _linked(r, step, suture, limb)
     for limb in suture.limbs:
         r.stage[limb] = "knotted"
 
 
-def _linked(r: Replay, step: int, suture: Suture, limb: str, portal: str) -> None:
+def _linked(r: Replay, step: int, suture: Suture, limb: str) -> None:
     signs = [_sign(r, limb, strand) for strand in suture.limbs]
     if signs == [0, 0]:
         return

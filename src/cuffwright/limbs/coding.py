@@ -164,7 +164,7 @@ class Board:
 
     @cached_property
     def pass_rank(self) -> tuple[int, ...]:
-        """The place of each limb in the order of passing: closing stitches, then first carriers, then from the front."""
+        """Place of each limb in the order of passing: closing stitches, first carriers, then from the front."""
         kinds = [self.field.carriers[self.carrier[i // 2]] for i in range(len(self.limbs))]
         keys = [
             (k.kind != "free suture", not k.first, u or 0.0, i)

@@ -9,7 +9,7 @@ from scipy.optimize import nnls
 from cuffwright.case.limb_plan import LimbCounts
 from cuffwright.case.limbs import LimbField, LimbState, Move, MoveKind
 from cuffwright.limbs.coding import Board, lives
-from cuffwright.limbs.rules import after
+from cuffwright.limbs.following import after
 from cuffwright.limbs.search import Search
 
 TIMED: tuple[MoveKind, ...] = ("insert", "retrieve", "pass", "penetrate", "tie", "cut", "scope", "seat")

@@ -5,10 +5,11 @@ from dataclasses import replace
 
 from cuffwright.case.limb_plan import Finding, Severity
 from cuffwright.case.limbs import LimbAt, LimbField, LimbState, Move
-from cuffwright.limbs.coding import KNOTTED, OUTSIDE, PASSED, STRIDE, UNPASSED, Board, Coded, State, lives, place_of
+from cuffwright.limbs.coding import KNOTTED, PASSED, STRIDE, UNPASSED, Board, Coded, State, lives, place_of
+from cuffwright.limbs.following import after
 from cuffwright.limbs.options import legal
 from cuffwright.limbs.remedies import REMEDIES
-from cuffwright.limbs.rules import after, broken, contents, passing_left
+from cuffwright.limbs.rules import broken, passing_left
 from cuffwright.limbs.tangle import Layers
 
 TANGLED = {"captured": "capture", "suspect": "capture", "pinned": "pin"}
@@ -119,7 +120,7 @@ def _tangles(board: Board, layers: Layers, s: State, m: Coded) -> list[Finding]:
     if m.kind != "tie":
         return []
     found = []
-    for limb, lie in layers.ties(board, s, (2 * m.what, 2 * m.what + 1)).items():
+    for limb, lie in layers.ties(s, (2 * m.what, 2 * m.what + 1)).items():
         rule = TANGLED.get(lie)
         if rule == "capture" or (rule == "pin" and layers.slides(board, s, limb)):
             found.append(_said(board, rule, (limb,)))
@@ -171,6 +172,3 @@ def _alike(board: Board, here: list[int]) -> Iterator[Finding]:
     for sutures in looks.values():
         if len(sutures) > 1:
             yield _said(board, "alike", tuple(i for i in here if i // 2 in sutures))
-
-
-__all__ = ["OUTSIDE", "apply", "check", "contents", "judge", "legal_moves", "opening"]

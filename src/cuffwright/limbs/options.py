@@ -267,7 +267,7 @@ class Asked:
                     yield Coded("retrieve", tuple(sorted((match[0], *limbs))), source, way)
 
     def _other_end(self, s: State, seat: int, limb: int) -> bool:
-        """Whether the other limb of a knotted pair is the one to send to this seat: front limbs go to the front seat."""
+        """Whether the other limb of a knotted pair goes to this seat: front limbs go to the front seat."""
         pending = [t for t in self.board.targets[limb // 2] if t >= 0 and not s.seated >> t & 1]
         if len(pending) < 2:
             return False

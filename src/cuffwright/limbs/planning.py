@@ -8,8 +8,9 @@ from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.limbs.certify import certify
 from cuffwright.limbs.coding import OUTSIDE, STRIDE, UNPASSED, Board, Coded, State
 from cuffwright.limbs.counts import Minutes, count
+from cuffwright.limbs.following import after
 from cuffwright.limbs.phases import phase_rows
-from cuffwright.limbs.rules import after, owed
+from cuffwright.limbs.rules import owed
 from cuffwright.limbs.search import BUDGET, Found, Search
 from cuffwright.limbs.tangle import Layers
 from cuffwright.limbs.words import Arm, steps
@@ -102,7 +103,7 @@ def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at
         return []
     trial = Layers(layers.diagram, set(layers.over), set(layers.suspect))
     trial.follow(board, m, t)
-    lies = trial.ties(board, t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
+    lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
     return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
 
 

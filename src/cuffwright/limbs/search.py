@@ -8,8 +8,8 @@ from cuffwright.case.limb_plan import Proof
 from cuffwright.limbs.bound import Bound
 from cuffwright.limbs.coding import KNOTTED, STRIDE, Board, Coded, State, lives
 from cuffwright.limbs.diagram import Diagram
+from cuffwright.limbs.following import after, done
 from cuffwright.limbs.options import Asked, near
-from cuffwright.limbs.rules import after, done
 
 FACTOR = 1000
 """Numerical choice: a move weighs this many points of preference, more than a whole plan's preferences add up to."""
@@ -107,7 +107,7 @@ class Search:
             _, _, _, cost, s = heappop(heap)
             if cost > spent[s]:
                 continue
-            if done(self.board, s):
+            if done(s):
                 return self._walked(came, s, start)
             if not left:
                 return None

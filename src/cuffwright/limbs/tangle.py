@@ -99,7 +99,7 @@ class Layers:
         corners.append(self.diagram.exits[t.at[pair[0]] % STRIDE])
         return inside(here, corners)
 
-    def ties(self, board: Board, t: State, pair: Pair) -> dict[int, Lie]:
+    def ties(self, t: State, pair: Pair) -> dict[int, Lie]:
         """How every other living limb lies to a pair, those that are clear left out."""
         others = (i for i, code in enumerate(t.at) if lives(code) and i not in pair)
         found = {i: self.lie(t, pair, i) for i in others}

@@ -73,7 +73,7 @@ def said(field: LimbField, move: Move) -> str:
             return f"Place the working cannula in the {to}"
 
 
-def site_of(field: LimbField, move: Move) -> str:
+def site_of(move: Move) -> str:
     """The site of the layout at which a move works; ``""`` for none."""
     if move.kind in ("insert", "seat", "test"):
         return move.anchor
@@ -103,7 +103,7 @@ def steps(field: LimbField, state: LimbState, moves: Sequence[Move], arm: Arm = 
         warned = [f.text for f in judge(field, state, move) if f.severity == "risk"]
         state = apply(field, state, move)
         coming = [m.kind for m in moves[number - 1 :]]
-        pose = arm(site_of(field, move)) or pose
+        pose = arm(site_of(move)) or pose
         looks = {name: field.suture(name).look for name in shortened(move.limbs)}
         found.append(
             LimbStep(
