@@ -1,4 +1,4 @@
-"""The limb cards on paper, read back: every step, letters for two metres, threads only as known, whose and which side."""
+"""The limb cards on paper, read back: steps, letters for two metres, threads only as known, whose and which side."""
 
 import io
 import re
