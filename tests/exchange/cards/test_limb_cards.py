@@ -152,6 +152,19 @@ def test_whose_which_side_and_what_for_on_every_page():
     assert "not computed, needs minutes logged at this site" in " ".join(texts(pdf))
 
 
+def test_an_arm_that_moves_at_every_step_gets_letters():
+    """104 steps with seven long arm positions still fit; positions stand by letter in the rows and in words below."""
+    one = field(4, 4, 3)
+    turn = iter(range(10_000))
+    plan = make_plan(
+        one, start(one), arm=lambda _: f"abduction {next(turn) % 7} degrees, flexion 10, rotation outwards 15"
+    )
+    pages = texts(write_cards(WHO, one, plan, made_at=NOW))
+    assert len(pages) == 3
+    assert "G abduction" in pages[2]
+    assert {"A", "G"} <= {row["arm"] for row in step_rows(one, plan.steps, lettered=True)}
+
+
 def test_a_limb_fetched_and_passed_shares_a_row():
     """Eight limbs of 2+2 are fetched and at once passed: 36 steps in 28 rows; nothing else is joined."""
     _, plan, _ = made(2, 2, 2, False)

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from itertools import groupby
+from string import ascii_uppercase
 
 from cuffwright.case.limb_plan import LimbStep, PhaseRow
 from cuffwright.case.limbs import LimbField, Move
@@ -44,9 +45,18 @@ def verb(field: LimbField, move: Move) -> str:
             return move.kind
 
 
-def step_rows(field: LimbField, steps: Sequence[LimbStep]) -> list[Plain]:
-    """Every step in a row; a limb fetched and at once passed shares one row with two numbers and two boxes."""
+def arms(steps: Sequence[LimbStep]) -> list[str]:
+    """Every position of the arm that the steps ask for, in their order."""
+    return list(dict.fromkeys(plain(step.arm) for step in steps if step.arm))
+
+
+def step_rows(field: LimbField, steps: Sequence[LimbStep], *, lettered: bool = False) -> list[Plain]:
+    """Every step in a row; a limb fetched and at once passed shares one row with two numbers and two boxes.
+
+    ``lettered`` names arm positions by a letter, for plans that change the arm so often that the words find no room.
+    """
     rows: list[Plain] = []
+    letters = dict(zip(arms(steps), ascii_uppercase, strict=False)) if lettered else {}
     arm, phase = "", ""
     for pair in joined(steps):
         last = pair[-1]
@@ -59,7 +69,9 @@ def step_rows(field: LimbField, steps: Sequence[LimbStep]) -> list[Plain]:
                 "way": way(field, pair),
                 "scope": field.portal(last.scope).code,
                 "compartment": last.compartment,
-                "arm": plain(last.arm or "not known") if last.arm != arm or not rows else "same",
+                "arm": "same"
+                if rows and last.arm == arm
+                else letters.get(plain(last.arm), plain(last.arm or "not known")),
                 "parked": parked(field, last),
                 "caution": plain("; ".join(dict.fromkeys(s.caution for s in pair if s.caution))),
                 "bold": last.phase != phase,

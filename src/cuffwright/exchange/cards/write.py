@@ -11,7 +11,7 @@ from cuffwright.case.errors import FormatError
 from cuffwright.case.identity import Identity
 from cuffwright.case.limb_plan import LimbPlan
 from cuffwright.case.limbs import LimbField, Suture
-from cuffwright.exchange.cards.step_rows import Plain, phase_rows_of, step_rows
+from cuffwright.exchange.cards.step_rows import Plain, arms, phase_rows_of, step_rows
 from cuffwright.exchange.cards.threads import UNKNOWN, thread_of
 from cuffwright.exchange.report.printed import plain
 
@@ -71,15 +71,24 @@ def write_cards(
             "the plan holds no step, so there is nothing to print; plan the limbs from a state with work left"
         )
     words = _words(who, field, plan, made_at, about, stamp, mode)
+    for lettered in (False, True):
+        listed = {"rows": step_rows(field, plan.steps, lettered=lettered), "arms": arms(plan.steps) if lettered else []}
+        fitting = _fitting({**words, **listed})
+        if fitting is not None:
+            return _made(fitting, made_at)
+    raise FormatError("the plan does not fit its cards: too many limbs for one row, or too many steps for two pages")
+
+
+def _fitting(words: Plain) -> typst.Compiler | None:
+    """The cards in the largest type that keeps to their pages; None when the smallest does not."""
     phase, step = 0, 0
     while phase < len(PHASE_POINTS) and step < len(STEP_POINTS):
-        sizes = {"phase_points": PHASE_POINTS[phase], "step_points": STEP_POINTS[step]}
-        compiler = _compiler({**words, **sizes})
+        compiler = _compiler({**words, "phase_points": PHASE_POINTS[phase], "step_points": STEP_POINTS[step]})
         over_phase, over_step = _over(compiler)
         if not (over_phase or over_step):
-            return _made(compiler, made_at)
+            return compiler
         phase, step = phase + over_phase, step + over_step
-    raise FormatError("the plan does not fit its cards: too many limbs for one row, or too many steps for two pages")
+    return None
 
 
 def _words(
@@ -99,7 +108,6 @@ def _words(
         "decides": DECIDES,
         "stamp": plain(stamp),
         "phases": phase_rows_of(field, plan.phases, plan.steps),
-        "rows": step_rows(field, plan.steps),
         "portals": [[p.code, plain(p.name), "cannula" if p.cannula else ""] for p in field.portals],
         "sutures": [_suture(s) for s in field.sutures],
         "unknown": UNKNOWN,
