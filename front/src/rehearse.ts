@@ -83,8 +83,12 @@ export class Rehearsal {
   }
 
   private go(at: number): void {
+    if (at < 0 && this.events.length) {
+      void this.takeBack();
+      return;
+    }
     const next = Math.min(Math.max(0, at), this.steps.length);
-    if (next === this.at) return;
+    if (next === this.at || (this.own && next > this.at)) return;
     this.at = next;
     place("judged").replaceChildren();
     this.draw();
@@ -149,6 +153,23 @@ export class Rehearsal {
     }
   }
 
+  /** The last own move or mishap is taken back. */
+  private async takeBack(): Promise<void> {
+    if (this.busy) return;
+    this.busy = true;
+    try {
+      const events = this.events.slice(0, -1);
+      const point = await this.played(events);
+      [this.events, this.made, this.lastMove] = [events, this.made.slice(0, -1), null];
+      place("judged").replaceChildren();
+      this.stand(point, null);
+    } catch (wrong) {
+      this.trouble(wrong);
+    } finally {
+      this.busy = false;
+    }
+  }
+
   private mode(own: boolean): void {
     this.own = own;
     this.draw();
@@ -159,7 +180,7 @@ export class Rehearsal {
     if (event.ctrlKey || event.metaKey || event.altKey || this.own && event.key.startsWith("Arrow")) return;
     const target = event.target;
     if (target instanceof Element && target.closest("input, select, textarea, .thread, [role=application]")) return;
-    const by: Record<string, number> = { PageDown: 1, ArrowRight: 1, ArrowDown: 1, PageUp: -1, ArrowLeft: -1, ArrowUp: -1, Home: -this.at, End: this.steps.length };
+    const by: Record<string, number> = { PageDown: 1, ArrowRight: 1, ArrowDown: 1, PageUp: -1, ArrowLeft: -1, ArrowUp: -1, Home: -this.at, End: this.steps.length - this.at };
     const step = by[event.key];
     if (step === undefined || !this.point) return;
     event.preventDefault();

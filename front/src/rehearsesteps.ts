@@ -33,7 +33,7 @@ export function drawNow(holder: HTMLElement, field: Field, state: State, step: S
   const threads = shortened(step?.move.limbs ?? []).map((name) => html("span", { class: "now-thread" }, html("b", {}, name), " ", sample(threadOf(field, name)), ` ${threadOf(field, name).words}`));
   holder.replaceChildren(
     html("div", { class: "now-ways", role: "group", "aria-label": "Walk through the steps" },
-      go("◀", "Step back", -1, number === 0), go("▶", "Next step", 1, next === null), html("span", { class: "now-count" }, `${number} of ${of}`)),
+      go("◀", "Step back", -1, number === 0), go("▶", "Next step", 1, next === null || own), html("span", { class: "now-count" }, `${number} of ${of}`)),
     html("div", { class: "now-told" },
       html("p", { class: "now-words" }, step ? step.words : number ? "As it stands now." : "Before the first step."),
       html("p", { class: "now-more" }, ...threads,

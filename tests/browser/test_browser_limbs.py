@@ -73,6 +73,8 @@ def test_the_learner_is_stopped_told_why_and_goes_on(page: Page, limbs: Limbs, s
     page.get_by_role("button", name="Ask the judge").click()
     expect(judged.locator("h2")).to_contain_text("Made")
     expect(page.locator("#verdict")).to_contain_text("2 moves made")
+    page.get_by_role("button", name="Step back").click()
+    expect(page.locator("#verdict")).to_contain_text("1 move made")
     assert server.board(key)["seq"] == seq
 
 
