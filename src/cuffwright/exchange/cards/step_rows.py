@@ -129,7 +129,7 @@ def phase_rows_of(field: LimbField, rows: Sequence[PhaseRow], steps: Sequence[Li
         last = after[row.last]
         cautions = dict.fromkeys(after[n].caution for n in range(row.first, row.last + 1) if after[n].caution)
         waiting = "; ".join(f"{code}: {limbs}" for code, limbs in parked(field, last)) or "nothing"
-        small = [f"after it parked {waiting}", f"{last.compartment} space", last.arm and f"arm {last.arm}", *cautions]
+        small = [f"parked after it {waiting}", f"{last.compartment} space", last.arm and f"arm {last.arm}", *cautions]
         found.append(
             {
                 "steps": str(row.first) if row.first == row.last else f"{row.first}-{row.last}",
