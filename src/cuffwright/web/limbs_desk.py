@@ -4,15 +4,14 @@ import threading
 from collections import OrderedDict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, Protocol
 
 from cuffwright.case.errors import CaseError
-from cuffwright.case.limb_plan import Finding, LimbPlan, Mishap
+from cuffwright.case.limb_plan import Finding, LimbPlan, Mishap, Replanned
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.course.board import Board
 from cuffwright.limbs.counts import Minutes
 from cuffwright.limbs.judge import apply, judge
-from cuffwright.limbs.mishaps import replan
 from cuffwright.limbs.planning import make_plan
 from cuffwright.limbs.words import Arm
 
@@ -53,11 +52,21 @@ class Point:
         return found
 
 
+class Replan(Protocol):
+    """What stands after a mishap, with the new plan."""
+
+    def __call__(
+        self, field: LimbField, state: LimbState, mishap: Mishap, *, arm: Arm, minutes: Minutes
+    ) -> Replanned:
+        """The changed field and state, the plan from there, and what changed."""
+        ...
+
+
 class LimbsDesk:
     """Points of rehearsals. Every method may be called from any thread, and none from the event loop."""
 
-    def __init__(self, opens: Callable[[Board], Opening]) -> None:
-        self._opens = opens
+    def __init__(self, opens: Callable[[Board], Opening], replan: Replan) -> None:
+        self._opens, self._replan = opens, replan
         self._lock = threading.Lock()
         self._points: OrderedDict[Any, Point] = OrderedDict()
 
@@ -91,8 +100,13 @@ class LimbsDesk:
             opened = self._opens(board)
             here = Point(opened, opened.field, opened.state)
         for event in events[known:]:
-            here = _moved(here, event) if isinstance(event, Move) else _mishap(here, event)
+            here = _moved(here, event) if isinstance(event, Move) else self._mishap(here, event)
         return here
+
+    def _mishap(self, before: Point, mishap: Mishap) -> Point:
+        opening = before.opening
+        new = self._replan(before.field, before.state, mishap, arm=opening.arm, minutes=opening.minutes)
+        return Point(opening, new.field, new.state, before.done, new.plan, "", new.changes)
 
     def _kept(self, key: Any) -> Point | None:
         with self._lock:
@@ -119,8 +133,3 @@ def _planned(here: Point) -> Point:
     except CaseError as wrong:
         return replace(here, plan=None, refused=str(wrong))
     return replace(here, plan=plan, refused="")
-
-
-def _mishap(before: Point, mishap: Mishap) -> Point:
-    new = replan(before.field, before.state, mishap, arm=before.opening.arm, minutes=before.opening.minutes)
-    return Point(before.opening, new.field, new.state, before.done, new.plan, "", new.changes)
