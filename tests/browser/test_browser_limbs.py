@@ -27,7 +27,7 @@ def limbs(page: Page, server: Server) -> Limbs:
 
 
 def test_keys_and_mouse_walk_through_the_plan(page: Page, limbs: Limbs) -> None:
-    """Page Down and Up, arrows, Home, End, a click: the step, the map and the number follow; no rule of access broken."""
+    """Page Down and Up, arrows, Home, End, a click: step, map and number follow; no rule of access broken."""
     limbs()
     count = page.locator(".now-count")
     total = int(count.inner_text().split(" of ")[1])
@@ -52,7 +52,7 @@ def test_keys_and_mouse_walk_through_the_plan(page: Page, limbs: Limbs) -> None:
 
 @pytest.mark.req("REQ-184")
 def test_the_learner_is_stopped_told_why_and_goes_on(page: Page, limbs: Limbs, server: Server) -> None:
-    """A knot before anything is passed is not made and explained; the right move is made; the plan's way stays folded."""
+    """A knot before anything is passed is not made and explained; the right move is made and taken back; nothing is stored."""
     key = limbs()
     seq = server.board(key)["seq"]
     page.keyboard.press("PageDown")

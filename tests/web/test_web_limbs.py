@@ -86,11 +86,13 @@ def test_an_illegal_move_is_not_made_and_its_reason_and_remedy_are_told(door: Do
 
 @pytest.mark.req("REQ-184")
 def test_a_risk_is_told_first_and_made_only_when_taken(door: Door, key: str) -> None:
-    """One limb of a passed pair fetched alone into the cannula: told as a risk with what to do; made when taken, longer."""
+    """One limb of a passed pair fetched alone into the cannula: told as a risk; made, and longer, once taken."""
     point = play(door, key)
     events = after(point, "pass")
     steps = point["plan"]["steps"]
-    grasp = next(s["move"] for s in steps[len(events) :] if s["move"]["kind"] == "retrieve" and len(s["move"]["limbs"]) == 2)
+    grasp = next(
+        s["move"] for s in steps[len(events) :] if s["move"]["kind"] == "retrieve" and len(s["move"]["limbs"]) == 2
+    )
     alone = {**grasp, "limbs": grasp["limbs"][:1], "under": []}
     found = judged(door, key, events, alone)
     assert found["made"] is None
@@ -127,7 +129,7 @@ def test_a_rehearsal_stores_nothing(door: Door, key: str) -> None:
 
 @pytest.mark.req("REQ-186")
 def test_after_a_mishap_the_plan_is_new_and_what_changed_is_said(door: Door, key: str) -> None:
-    """The last anchor out, half the limbs passed: its limbs are gone, the new plan ends the others and says what changed."""
+    """The last anchor out: its limbs are gone, the new plan ends the others and says what changed."""
     point = play(door, key)
     events = after(point, "pass", 1)
     lost = point["field"]["carriers"][-1]["name"]
@@ -149,7 +151,10 @@ def test_what_makes_no_move_is_refused_in_a_sentence(door: Door, key: str) -> No
     for body in (
         {"events": [], "move": two},
         {"events": [], "move": strange},
-        {"events": [{"move": two | {"limbs": ["1aF"]}, "mishap": {"kind": "anchor out", "name": "1"}}], "move": strange},
+        {
+            "events": [{"move": two | {"limbs": ["1aF"]}, "mishap": {"kind": "anchor out", "name": "1"}}],
+            "move": strange,
+        },
         {"events": [], "move": {"kind": "dance"}},
     ):
         answer = door.post(f"/api/cases/{key}/limbs/judge", json=body)

@@ -9,12 +9,12 @@ from cuffwright.case.limbs import LimbField
 from cuffwright.course.asking import Answer
 
 COUNTED = (
-    "Counts are exact for this plan. Portal capacities and how many limbs one grasp takes are settings without published"
+    "Counts are exact for this plan. Room in portals and how many limbs one grasp takes are settings without published"
     " values; bursa, swelling and slack are not in the model."
 )
 STRAIGHT = (
-    "Limbs are straight lines from their source to their portal; over and under is what the list says. It shows no tangle"
-    " if the instruments go where the list says, not that there is none; look down each pair before it is tied."
+    "Limbs are straight lines from their source to their portal; over and under is what the list says. It shows no"
+    " tangle if the instruments go where the list says, not that there is none; look down each pair before it is tied."
 )
 
 
@@ -47,7 +47,7 @@ def _answers(field: LimbField, plan: LimbPlan) -> dict[str, _Told]:
     proof = {
         "bound": "The plan has as many moves as the least that counting allows, so none is shorter.",
         "search": "Every shorter order of work was searched and none was found.",
-        "gap": "Counting allows fewer moves; no order of work with fewer was found, nor was it shown that there is none.",
+        "gap": "Counting allows fewer moves; none with fewer was found, nor was it shown that there is none.",
     }
     ties = "; ".join(f"step {step}: {limb} {words}" for step, limb, words in proven.ties)
     waits = ", ".join(f"{p.name} {p.capacity}" for p in field.portals)
@@ -55,8 +55,8 @@ def _answers(field: LimbField, plan: LimbPlan) -> dict[str, _Told]:
         "moves": _Told(
             "Moves",
             f"{c.moves}",
-            "Everything an instrument does once: insert, retrieve, pass, tie, cut, change the view, seat. A pull test is"
-            " done with its anchor and is not counted.",
+            "Everything an instrument does once: insert, retrieve, pass, tie, cut, change the view, seat. A pull test"
+            " is done with its anchor and is not counted.",
             f"{c.retrievals} retrievals, {c.passes} passes, {c.knots} knots, {c.cuts} cuts, {c.seats} lateral anchors,"
             f" {c.scope_moves} changes of view, the rest insertions.",
         ),
@@ -70,8 +70,8 @@ def _answers(field: LimbField, plan: LimbPlan) -> dict[str, _Told]:
         "tangle": _Told(
             "Tangles",
             "; ".join(proven.trouble) or "none",
-            "No knot closes on a limb that runs through its pair, none pins a limb that must still slide, and no ring of"
-            " limbs lies each over the next.",
+            "No knot closes on a limb that runs through its pair, none pins a limb that must still slide, and no ring"
+            " of limbs lies each over the next.",
             "A second, separate count: the linking number of every other limb with each pair at its knot."
             + (f" {ties}." if ties else " No limb crosses a pair at its knot."),
             STRAIGHT,

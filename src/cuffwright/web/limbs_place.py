@@ -1,4 +1,4 @@
-"""The limbs of one case, reached from Repair: the plan step by step, a learner's own moves judged, mishaps, the cards."""
+"""The limbs of one case, reached from Repair: the plan step by step, own moves judged, mishaps, the cards."""
 
 from dataclasses import asdict
 from datetime import UTC, datetime

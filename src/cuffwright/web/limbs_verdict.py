@@ -13,7 +13,8 @@ def verdict(plan: LimbPlan, done: int = 0) -> list[Part]:
         parts += [("Not sound: ", ""), (proven.trouble[0], "tangle"), (". ", "")]
     if done:
         parts += [(f"{done} {_many('move', done)} made; ", "")]
-    parts += [(f"{counts.moves} {_many('move', counts.moves)}", "moves"), (" to go, " if done else ", ", ""), (_proof(plan), "bound")]
+    parts += [(f"{counts.moves} {_many('move', counts.moves)}", "moves"), (" to go, " if done else ", ", "")]
+    parts += [(_proof(plan), "bound")]
     clean = "no tangle" if proven.tangle_free else "not free of tangles"
     parts += [("; ", ""), (clean, "tangle"), (" if instruments go where the list says. ", "")]
     for number, words, name in (
