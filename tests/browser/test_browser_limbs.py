@@ -1,16 +1,27 @@
 """The rehearsal of the limbs under a real hand: keys, the learner's own moves, a mishap."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import COLD_MS, Server
+from tests.browser.conftest import COLD_MS, SERVE, Server
 from tests.browser.test_browser_places import violations
 
 pytestmark = pytest.mark.browser
 
 Limbs = Callable[..., str]
+PROGRAM = SERVE.replace(", False)", ", False, limbs_desk=desk())").replace(
+    "serve(Path", "from tests.web.limb_desk import desk; serve(Path"
+)
+
+
+@pytest.fixture(scope="module")
+def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
+    """The program with invented limbs on every case."""
+    one = Server(tmp_path_factory.mktemp("limbs"), program=PROGRAM)
+    yield one
+    one.stop()
 
 
 @pytest.fixture
@@ -52,7 +63,7 @@ def test_keys_and_mouse_walk_through_the_plan(page: Page, limbs: Limbs) -> None:
 
 @pytest.mark.req("REQ-184")
 def test_the_learner_is_stopped_told_why_and_goes_on(page: Page, limbs: Limbs, server: Server) -> None:
-    """A knot before anything is passed is not made and explained; the right move is made and taken back; nothing is stored."""
+    """A knot before anything is passed is not made and explained; the right one is made, then taken back."""
     key = limbs()
     seq = server.board(key)["seq"]
     page.keyboard.press("PageDown")

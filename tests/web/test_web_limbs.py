@@ -9,6 +9,7 @@ import pytest
 from pypdf import PdfReader
 
 from tests.web.door import Door, opened
+from tests.web.limb_desk import desk
 from tests.web.quick_course import QUICK
 
 pytestmark = pytest.mark.door
@@ -19,7 +20,7 @@ Point = dict[str, Any]
 @pytest.fixture(scope="module")
 def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
     """One app for all tests of this file."""
-    with opened(Path(tmp_path_factory.mktemp("limbs")) / "cases", QUICK) as one:
+    with opened(Path(tmp_path_factory.mktemp("limbs")) / "cases", QUICK, limbs=desk()) as one:
         yield one
 
 
@@ -185,3 +186,12 @@ def test_anterior_lies_on_the_side_of_the_case(door: Door, key: str) -> None:
     answer = door.post(f"/api/cases/{left}/limbs/play", json={"events": []})
     assert answer.status_code == 200, answer.text
     assert answer.json()["field"]["anterior"] == "left"
+
+
+def test_without_a_desk_there_is_no_page_and_no_way_to_it(door: Door, key: str, tmp_path: Path) -> None:
+    """Repair leads to the limbs where they are planned, and only there."""
+    assert f"/cases/{key}/limbs" in door.get(f"/cases/{key}/repair").text
+    with opened(tmp_path / "cases", QUICK) as bare:
+        other = bare.open("small_crescent")
+        assert "/limbs" not in bare.get(f"/cases/{other}/repair").text
+        assert bare.get(f"/cases/{other}/limbs").status_code == 404

@@ -65,7 +65,7 @@ def field(medial, lateral, load, *, looks=False):
     portals = (
         LimbPortal("anterior", "A", -45, 20, count),
         LimbPortal("lateral", "L", 0, 50, 6, cannula=True, views=True, seats=EVERYWHERE, passes=EVERYWHERE),
-        LimbPortal("anterosuperolateral", "AS", 25, 40, count, inserts=EVERYWHERE),
+        LimbPortal("accessory superolateral", "AS", 25, 40, count, inserts=EVERYWHERE),
         LimbPortal("posterior", "P", 50, 5, 4, views=True),
     )
     seats = tuple(Seat(f"L{j + 1}", -24 + 48 * (j + 0.5) / lateral, 10) for j in range(lateral))

@@ -140,7 +140,7 @@ def test_whose_which_side_and_what_for_on_every_page():
             "no such patient",
         ):
             assert part in page
-        assert "AS anterosuperolateral" in page
+        assert "AS accessory superolateral" in page
     assert pdf == write_cards(WHO, one, plan, made_at=NOW, about="bridging", stamp="evidence 1")
     reader = PdfReader(io.BytesIO(pdf))
     assert reader.trailer["/Root"]["/MarkInfo"]["/Marked"]
