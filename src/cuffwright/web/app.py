@@ -23,6 +23,8 @@ from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.limbs_desk import LimbsDesk
+from cuffwright.web.limbs_place import limbs
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -38,6 +40,7 @@ def create_app(
     *,
     demos: Mapping[str, CaseSheet] | None = None,
     holding: Holding | None = None,
+    limbs_desk: LimbsDesk | None = None,
     draws: int = DRAWS,
     hosts: frozenset[str] = HOSTS,
 ) -> FastAPI:
@@ -53,6 +56,8 @@ def create_app(
         Invented cases to start from, by name; those that come with the program unless given.
     holding
         The course behind the page; the real one unless a test brings another.
+    limbs_desk
+        The desk that plans suture limbs; without one there is no page Limbs and no way to it.
     draws
         Draws of a settled answer.
     hosts
@@ -89,6 +94,9 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
+    app.state.limbs = limbs_desk
+    if limbs_desk is not None:
+        app.include_router(limbs)
     for router in (api, answers, access, listing, pages, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"

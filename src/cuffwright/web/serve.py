@@ -12,6 +12,7 @@ from cuffwright.case.errors import ArchiveError
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
+from cuffwright.web.limbs_desk import LimbsDesk
 
 HERE = "127.0.0.1"
 """The only address it listens on."""
@@ -23,17 +24,20 @@ QUEUE = 128
 """Numerical choice: requests that may wait while the program starts."""
 
 
-def serve(data: Path, port: int, open_browser: bool, show: CaseSheet | None = None) -> None:
+def serve(
+    data: Path, port: int, open_browser: bool, show: CaseSheet | None = None, limbs_desk: LimbsDesk | None = None
+) -> None:
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
 
-    With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet.
+    With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet. Suture limbs
+    are rehearsed where ``limbs_desk`` plans them.
 
     Raises
     ------
     ArchiveError
         When the port is taken or the cases cannot be opened.
     """
-    app = create_app(data, load_book())
+    app = create_app(data, load_book(), limbs_desk=limbs_desk)
     door = _door(port)
     place = f"cases/{app.state.cases.opened(show, app.state.bench)}/repair" if show else ""
     address = f"http://{HERE}:{door.getsockname()[1]}/{place}"
