@@ -33,7 +33,7 @@ def _carrier(stitch: Stitch) -> str:
 
 
 def carriers_of(layout: Layout, eyelets: Mapping[str, int]) -> tuple[Carrier, ...]:
-    """Whatever brings sutures in, from the front; ``eyelets`` says how many sutures an implant's eyelet admits.
+    """Whatever brings sutures in, from the front; ``eyelets`` says how many sutures an anchor admits.
 
     Anchors of the medial row, or of the only row, and tunnels go in before any limb is passed.
     """
@@ -46,7 +46,7 @@ def carriers_of(layout: Layout, eyelets: Mapping[str, int]) -> tuple[Carrier, ..
             a.u,
             "tunnel" if a.implant == TUNNEL else "anchor",
             a.row == "medial" or not inner,
-            eyelets.get(a.implant),
+            eyelets.get(a.name),
         )
         for a in sorted(anchors.values(), key=lambda a: (a.row == "lateral", a.u))
     ]
