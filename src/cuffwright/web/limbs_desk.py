@@ -55,7 +55,9 @@ class Point:
 class Replan(Protocol):
     """What stands after a mishap, with the new plan."""
 
-    def __call__(self, field: LimbField, state: LimbState, mishap: Mishap, *, arm: Arm, minutes: Minutes) -> Replanned:
+    def __call__(
+        self, field: LimbField, state: LimbState, event: Mishap, /, *, arm: Arm, minutes: Minutes
+    ) -> Replanned:
         """The changed field and state, the plan from there, and what changed."""
         ...
 

@@ -12,6 +12,7 @@ from cuffwright.case.errors import ArchiveError
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
+from cuffwright.web.limbs_case import case_desk
 from cuffwright.web.limbs_desk import LimbsDesk
 
 HERE = "127.0.0.1"
@@ -30,14 +31,15 @@ def serve(
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
 
     With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet. Suture limbs
-    are rehearsed where ``limbs_desk`` plans them.
+    are planned from the case unless ``limbs_desk`` plans them otherwise.
 
     Raises
     ------
     ArchiveError
         When the port is taken or the cases cannot be opened.
     """
-    app = create_app(data, load_book(), limbs_desk=limbs_desk)
+    book = load_book()
+    app = create_app(data, book, limbs_desk=limbs_desk or case_desk(book))
     door = _door(port)
     place = f"cases/{app.state.cases.opened(show, app.state.bench)}/repair" if show else ""
     address = f"http://{HERE}:{door.getsockname()[1]}/{place}"
