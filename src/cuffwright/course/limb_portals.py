@@ -165,11 +165,14 @@ def _drawn(portals: list[LimbPortal], reach: LimbReach, arc: float) -> tuple[Lim
         xs.append(max(portal.x, xs[-1] + ASIDE) if xs else portal.x)
     holes = [reach.along[name] for name in reach.sites["hole"]]
     middle = (min(holes) + max(holes)) / 2
-    half = max(max(abs(x - middle) for x in xs), max(holes) - middle) + ASIDE
-    return tuple(
-        replace(portal, x=round(x, 1), y=round(arc * sqrt(1 - ((x - middle) / half) ** 2), 1))
-        for portal, x in zip(portals, xs, strict=True)
-    )
+    beyond = (max(holes) - min(holes)) / 2
+    front = max(beyond, *(middle - x for x in xs)) + ASIDE
+    back = max(beyond, *(x - middle for x in xs)) + ASIDE
+
+    def lateral(x: float) -> float:
+        return arc * sqrt(1 - ((x - middle) / (front if x < middle else back)) ** 2)
+
+    return tuple(replace(p, x=round(x, 1), y=round(lateral(x), 1)) for p, x in zip(portals, xs, strict=True))
 
 
 def _with_loose(

@@ -52,6 +52,13 @@ def play(key: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere) -> JSONRe
     return JSONResponse(_point_view(desk.point(board, sent.so_far), board.sheet.identity.side))
 
 
+@limbs.get("/api/cases/{key}/limbs/moves")
+def moves(key: str, cases: CasesHere, desk: LimbsHere) -> dict[str, str]:
+    """How many moves the plan of what stands has, in words, or why there is none."""
+    here = desk.point(cases.lately(key).board)
+    return {"words": here.plan.certificate.words if here.plan else f"not computed: {here.refused}"}
+
+
 @limbs.post("/api/cases/{key}/limbs/judge", response_model=None)
 def judge(key: str, sent: NextMove, cases: CasesHere, desk: LimbsHere) -> JSONResponse:
     """What speaks against a learner's move; made when nothing forbids it and its risk, if any, was taken."""
