@@ -130,7 +130,8 @@ export class LimbsMap {
       svg("path", { class: "tendon-edge", d: way([[inner[0], torn], [inner[1], torn]]) }),
       word("medial", width / 2, 17), word(left, inner[0] + 34, 17), word(right, inner[1] - 34, 17),
       svg("text", { class: "edge-word", x: inner[1] - 6, y: bottom - 8, "text-anchor": "end" }, "lateral"),
-      svg("text", { class: "field-words", x: inner[0] + 8, y: 40 }, "from above; a scheme, along the tear to scale"),
+      svg("text", { class: "field-words", x: inner[0] + 8, y: 40 }, "from above; a scheme,"),
+      svg("text", { class: "field-words", x: inner[0] + 8, y: 55 }, "along the tear to scale"),
     ];
   }
 

@@ -16,7 +16,7 @@ from cuffwright.case.limb_plan import LimbPlan
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption
 from cuffwright.cli.printing import SUPPORT, say_json, write_whole
-from cuffwright.course.limb_portals import USUAL_SET
+from cuffwright.course.limb_portals import FEWEST
 from cuffwright.course.limbs import limbs_of
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.cards import write_cards
@@ -29,7 +29,9 @@ CardOption = Annotated[Path | None, typer.Option(help="Where to write the phase 
 MinutesOption = Annotated[
     Path | None, typer.Option(help="This site's log, CSV: one operation a line, counts of each kind of move, minutes.")
 ]
-PortalsOption = Annotated[str, typer.Option(help="A set of portals by name, such as five.")]
+PortalsOption = Annotated[
+    str, typer.Option(help="A set of portals by name, such as five; default: the fewest that reach everything.")
+]
 
 
 def register(app: typer.Typer) -> None:
@@ -39,7 +41,7 @@ def register(app: typer.Typer) -> None:
     def _limbs(
         case: CaseArgument,
         pattern: PatternOption = None,
-        portals: PortalsOption = USUAL_SET,
+        portals: PortalsOption = FEWEST,
         card: CardOption = None,
         minutes: MinutesOption = None,
         as_json: JsonOption = False,

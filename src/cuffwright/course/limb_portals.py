@@ -25,19 +25,21 @@ CODES = {
 
 SETS: dict[str, tuple[str, ...]] = {
     "four": ("posterior", "anterior", "lateral", "accessory superolateral"),
-    "four, cannula in front": ("posterior", "anterior", "anterolateral", "accessory superolateral"),
+    "four in front": ("posterior", "anterior", "anterolateral", "accessory superolateral"),
     "five": ("posterior", "anterior", "lateral", "accessory superolateral", "posterolateral"),
-    "five with superomedial": ("posterior", "anterior", "lateral", "accessory superolateral", "superomedial"),
+    "five in front": ("posterior", "anterior", "lateral", "accessory superolateral", "anterolateral"),
+    "five above": ("posterior", "anterior", "lateral", "accessory superolateral", "superomedial"),
+    "seven": tuple(CODES),
 }
 """Sets of portals a repair may be worked through, by name."""
 
-USUAL_SET = "five"
-"""The set that is planned with unless another is asked for."""
+FEWEST = "fewest"
+"""The set that is planned with unless another is asked for: the first of the sets that reaches everything."""
 
 VIEWING, PARK, SIDE = "posterior", "anterior", "accessory superolateral"
 WORKING = ("lateral", "anterolateral")
 VIEWS = ("posterior", "lateral", "posterolateral")
-INSERTING = (SIDE, "posterolateral", "anterolateral", "lateral", "superomedial")
+INSERTING = (SIDE, "posterolateral", "anterolateral", "lateral", "superomedial", VIEWING)
 SEATING = ("posterolateral", "anterolateral", "anterior")
 PIERCING = (VIEWING, "superomedial", "posterolateral", "anterior", SIDE)
 
@@ -144,12 +146,23 @@ def _shared(
             found[name] = mine
             left -= mine
     if left:
-        what = {"insert": "anchor", "hole": "hole", "seat": "lateral anchor"}[task]
-        raise CaseError(
-            f"no order of work: {what} {min(left)} is reached from none of the portals that may serve it"
-            f" ({', '.join(names)}); move a portal, turn the arm, or move the {what}"
-        )
+        raise CaseError(f"no order of work: {_unserved(reach, task, names, min(left))}")
     return found
+
+
+def _unserved(reach: LimbReach, task: Task, names: list[str], site: str) -> str:
+    """Why no portal serves a site: none reaches it, or each that does misses another at the same place."""
+    what = {"insert": "anchor", "hole": "hole", "seat": "lateral anchor"}[task]
+    from_here = [name for name in names if site in reach.portal(name).poses]
+    if not from_here:
+        return (
+            f"{what} {site} is reached from none of the portals that may serve it ({', '.join(names)});"
+            f" move a portal, turn the arm, or move the {what}"
+        )
+    return (
+        f"{what} {site} is reached from {', '.join(from_here)}, but not the next {what} at or beside its place along"
+        f" the tear, and reach is planned as one interval for each portal; move a portal or the {what}"
+    )
 
 
 def _in_one_run(reach: LimbReach, task: Task, sites: frozenset[str]) -> frozenset[str]:

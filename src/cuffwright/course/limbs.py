@@ -12,7 +12,7 @@ from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.hold import pattern_of
 from cuffwright.course.limb_opened import eyelets_of, looks_of
-from cuffwright.course.limb_portals import SETS, USUAL_SET, portals_of
+from cuffwright.course.limb_portals import FEWEST, SETS, Parts, portals_of
 from cuffwright.course.limb_reach import LimbReach, limb_reach
 from cuffwright.course.limb_rules import limb_rules
 from cuffwright.course.limb_sutures import carriers_of, seats_of, sutures_of
@@ -23,10 +23,11 @@ from cuffwright.limbs.planning import NO_LOG, make_plan
 
 @dataclass(frozen=True)
 class LimbsLaid:
-    """The limbs of a laid repair before the first anchor: the field, the state, arm positions by site, rows read."""
+    """The limbs of a laid repair before the first anchor: field, state, set of portals, arm positions, rows read."""
 
     field: LimbField
     state: LimbState
+    portal_set: str
     arms: tuple[tuple[str, str], ...]
     facts: tuple[str, ...]
 
@@ -35,7 +36,7 @@ class LimbsLaid:
         return dict(self.arms).get(site, "")
 
 
-def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, portal_set: str = USUAL_SET) -> LimbsLaid:
+def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, portal_set: str = FEWEST) -> LimbsLaid:
     """The field of a laid repair.
 
     Raises
@@ -45,13 +46,11 @@ def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, po
     EvidenceError
         When an implant has no size, or a row is missing.
     """
-    if portal_set not in SETS:
-        raise CaseError(f"there is no set of portals {portal_set}; choose one of: {'; '.join(SETS)}")
     facts, plan = Citing(prepared.book), prepared.sheet.plan
     reach = limb_reach(prepared, layout, approach)
     carriers = carriers_of(layout, eyelets_of(prepared.sheet))
     loose = [carrier.at for carrier in carriers if carrier.kind == "free suture"]
-    parts = portals_of(reach, SETS[portal_set], loose, facts)
+    name, parts = _parts(reach, portal_set, loose, facts)
     hitches = plan.half_hitches or round(facts.number("limbs.setting.hitches"))
     field = LimbField(
         portals=parts.portals,
@@ -67,7 +66,23 @@ def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, po
         hitches=hitches,
         eyelet_line=facts.number("limbs.setting.eyelets"),
     )
-    return LimbsLaid(field, untouched(field), _arms(reach, parts.worked_from), tuple(sorted(facts.used)))
+    if loose and any(portal.pierces for portal in field.portals):
+        # closing stitches come first, and those at the back would be pierced before the front is passed
+        field = field.with_rule("pass-order", "soft")
+    return LimbsLaid(field, untouched(field), name, _arms(reach, parts.worked_from), tuple(sorted(facts.used)))
+
+
+def _parts(reach: LimbReach, asked: str, loose: list[float], facts: Citing) -> tuple[str, Parts]:
+    """The portals of the set asked for; of the fewest portals that reach everything."""
+    if asked != FEWEST and asked not in SETS:
+        raise CaseError(f"there is no set of portals {asked}; choose {FEWEST} or one of: {'; '.join(SETS)}")
+    names = list(SETS) if asked == FEWEST else [asked]
+    for name in names[:-1]:
+        try:
+            return name, portals_of(reach, SETS[name], loose, facts)
+        except CaseError:
+            continue
+    return names[-1], portals_of(reach, SETS[names[-1]], loose, facts)
 
 
 def untouched(field: LimbField) -> LimbState:
@@ -81,7 +96,7 @@ def limbs_of(
     book: FactBook,
     *,
     pattern: str | None = None,
-    portal_set: str = USUAL_SET,
+    portal_set: str = FEWEST,
     minutes: Minutes = NO_LOG,
 ) -> LimbAnswer:
     """Plan the limbs of a case; the same case gives the same plan.
@@ -107,7 +122,7 @@ def limbs_of(
         case=sheet.identity.patient,
         side=sheet.identity.side,
         pattern=layout.pattern,
-        portal_set=portal_set,
+        portal_set=laid.portal_set,
         field=laid.field,
         state=laid.state,
         arms=laid.arms,
