@@ -82,9 +82,9 @@ class Bound:
         dues = ((j, tuple(owed(board, s, j))) for j in range(len(board.seats)))
         return Left(inserts, passer, either, tuple(pierced), tuple(ties), cuts, tuple((j, d) for j, d in dues if d))
 
-    def __call__(self, s: State) -> int:
-        """The least number of moves from this state to the end."""
-        left = self.left(s)
+    def __call__(self, s: State, left: Left | None = None) -> int:
+        """The least number of moves from this state to the end; ``left`` where what is left to do is known already."""
+        left = left or self.left(s)
         passes = left.passer + left.either + len(left.pierced)
         must = left.inserts + passes + len(left.ties) + left.cuts + len(left.seats)
         if not must:
@@ -104,6 +104,8 @@ class Bound:
         arrivals = left.passer + len(left.ties)
         arrivals += sum(grasps(len(due), grasp) for _, due in left.seats)
         departures = len(left.ties) - off
+        if not board.field.assistant and "hand-over" in board.hard:
+            departures += left.passer if left.ties else max(0, left.passer - 1)
         return arrivals + departures - self._last(left) + self._present(s, left) + self._parity(s, left)
 
     def _saved(self, due: tuple[tuple[int, int], ...], stay: int) -> int:
@@ -191,14 +193,16 @@ class Bound:
         """Knotted limbs parked in odd numbers cost a grasp more."""
         if self.board.field.grasp != 2:
             return 0
-        shut, over = self._vacated(s, left) | {self.server}, 0
-        for _, due in left.seats:
-            parked: Counter[int] = Counter()
-            for q in {q for _, q in due if q >= 0}:
-                living = [code for code in s.at[2 * q : 2 * q + 2] if lives(code)]
-                places = {code for code in living}
-                if len(places) == 1 and living[0] // STRIDE == KNOTTED and place_of(living[0]) not in shut:
-                    parked[place_of(living[0])] += sum(d == (-1, q) for d in due)
+        shut, home = self._vacated(s, left) | {self.server}, {}
+        for q in {q for _, due in left.seats for _, q in due if q >= 0}:
+            places = {code for code in s.at[2 * q : 2 * q + 2] if lives(code)}
+            if len(places) == 1:
+                (code,) = places
+                if code // STRIDE == KNOTTED and place_of(code) not in shut:
+                    home[q] = code
+        over = 0
+        for _, due in left.seats if home else ():
+            parked = Counter(home[q] for _, q in due if q in home)
             over += max(0, sum(grasps(v, 2) for v in parked.values()) - grasps(len(due), 2))
         return grasps(over, 2)
 

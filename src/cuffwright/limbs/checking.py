@@ -7,6 +7,7 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Finding
 from cuffwright.case.limbs import LimbAt, LimbField, LimbState, Move
 from cuffwright.limbs.coding import Board, lives
+from cuffwright.limbs.diagram import Diagram
 from cuffwright.limbs.judge import apply, judge
 from cuffwright.limbs.remedies import REMEDIES
 from cuffwright.limbs.tangle import Layers
@@ -42,11 +43,12 @@ def followed(field: LimbField, state: LimbState, records: Sequence[Move]) -> Fol
     """
     found: list[Finding] = []
     census: list[int] = []
+    diagram = Diagram(Board(field))
     for step, move in enumerate(records, 1):
         try:
-            said = judge(field, state, move)
+            said = judge(field, state, move, diagram)
             possible = not _impossible(state, move, said)
-            state = apply(field, state, move) if possible else state
+            state = apply(field, state, move, diagram) if possible else state
         except CaseError as wrong:
             said, possible = (Finding("where", "illegal", str(wrong), REMEDIES["where"], move.limbs),), False
         found += [replace(f, step=step) for f in said]

@@ -6,6 +6,7 @@ from dataclasses import replace
 from cuffwright.case.limb_plan import Finding, Severity
 from cuffwright.case.limbs import LimbAt, LimbField, LimbState, Move
 from cuffwright.limbs.coding import KNOTTED, PASSED, STRIDE, UNPASSED, Board, Coded, State, lives, place_of
+from cuffwright.limbs.diagram import Diagram
 from cuffwright.limbs.following import after
 from cuffwright.limbs.options import legal
 from cuffwright.limbs.remedies import REMEDIES
@@ -25,47 +26,52 @@ def opening(field: LimbField) -> LimbState:
 
 def legal_moves(field: LimbField, state: LimbState) -> tuple[Move, ...]:
     """Every move that the judge would not call illegal."""
-    board = Board(field)
+    diagram = Diagram(Board(field))
+    board = diagram.board
     s = board.coded(state)
     moves = [board.plain_move(m) for m in legal(board, s)]
     moves += [Move("test", anchor=name) for name in state.untested]
     moves += [
         Move("cannula", to=p.name) for p in field.portals if p.cannula and p.open and p.name not in state.cannulas
     ]
-    return tuple(m for m in moves if not any(f.severity == "illegal" for f in judge(field, state, m)))
+    return tuple(m for m in moves if not any(f.severity == "illegal" for f in judge(field, state, m, diagram)))
 
 
-def judge(field: LimbField, state: LimbState, move: Move) -> tuple[Finding, ...]:
+def judge(field: LimbField, state: LimbState, move: Move, diagram: Diagram | None = None) -> tuple[Finding, ...]:
     """What speaks against a move: rules it breaks first, then risks, then notes; empty when nothing does.
+
+    ``diagram`` is the field's own, handed in where many moves are judged.
 
     Raises
     ------
     CaseError
         When the move names a limb, portal or anchor that is not there.
     """
-    board = Board(field)
+    diagram = diagram or Diagram(Board(field))
+    board = diagram.board
     s, m = board.coded(state), board.coded_move(move)
     found = [_said(board, rule, limbs) for rule, limbs in broken(board, s, m)]
     found += _untested(board, state, m)
     if not any(f.severity == "illegal" and f.rule == "where" for f in found):
-        layers = Layers.of(board, state)
+        layers = Layers.of(board, state, diagram)
         found += _tangles(board, layers, s, m)
         found += _risks(board, layers, s, m, move)
     order: dict[Severity, int] = {"illegal": 0, "risk": 1, "note": 2}
     return tuple(sorted(found, key=lambda f: order[f.severity]))
 
 
-def apply(field: LimbField, state: LimbState, move: Move) -> LimbState:
-    """The state after a move as it was made, legal or not.
+def apply(field: LimbField, state: LimbState, move: Move, diagram: Diagram | None = None) -> LimbState:
+    """The state after a move as it was made, legal or not; ``diagram`` as in ``judge``.
 
     Raises
     ------
     CaseError
         When the move names a limb, portal or anchor that is not there.
     """
-    board = Board(field)
+    diagram = diagram or Diagram(Board(field))
+    board = diagram.board
     s, m = board.coded(state), board.coded_move(move)
-    layers = Layers.of(board, state)
+    layers = Layers.of(board, state, diagram)
     t = after(board, s, m)
     layers.follow(board, m, t, [board.limbs.index(x) for x in move.under], move.grab == "mid-strand")
     untested = set(state.untested)
@@ -91,9 +97,10 @@ def apply(field: LimbField, state: LimbState, move: Move) -> LimbState:
 def check(field: LimbField, state: LimbState, moves: Sequence[Move]) -> tuple[tuple[Finding, ...], LimbState]:
     """Judge a recorded list of moves and follow it to its end, illegal steps too; findings carry their step."""
     found: list[Finding] = []
+    diagram = Diagram(Board(field))
     for step, move in enumerate(moves, 1):
-        found += [replace(finding, step=step) for finding in judge(field, state, move)]
-        state = apply(field, state, move)
+        found += [replace(finding, step=step) for finding in judge(field, state, move, diagram)]
+        state = apply(field, state, move, diagram)
     return tuple(found), state
 
 

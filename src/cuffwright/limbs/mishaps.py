@@ -28,7 +28,7 @@ def mishap(
     minutes: Minutes = NO_LOG,
     budget: int = BUDGET,
 ) -> Replanned:
-    """Field, state and plan after a mishap; ``budget`` is how many states each stage of the search may expand.
+    """Field, state and plan after a mishap; ``budget`` is how many states the search may look at.
 
     Raises
     ------

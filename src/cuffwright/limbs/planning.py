@@ -11,7 +11,8 @@ from cuffwright.limbs.counts import Minutes, count
 from cuffwright.limbs.following import after
 from cuffwright.limbs.phases import phase_rows
 from cuffwright.limbs.rules import owed
-from cuffwright.limbs.search import BUDGET, Found, Search
+from cuffwright.limbs.search import BUDGET, Found
+from cuffwright.limbs.servers import found_from
 from cuffwright.limbs.tangle import Layers
 from cuffwright.limbs.words import Arm, steps
 
@@ -29,7 +30,7 @@ def make_plan(
 ) -> LimbPlan:
     """Plan from ``state`` to the end.
 
-    ``budget`` is how many states each stage of the search may expand.
+    ``budget`` is how many states the search may look at, see ``search``.
 
     Raises
     ------
@@ -42,7 +43,7 @@ def make_plan(
     reason = obstacle(board, s)
     if reason:
         raise CaseError(f"no order of work: {reason}")
-    found = Search(board, budget)(s)
+    found = found_from(field, state, budget)
     if found is None:
         raise CaseError(
             "no order of work was found: the portals hold too few limbs for this repair; add room or a portal"

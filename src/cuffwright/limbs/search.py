@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from heapq import heappop, heappush
 
 from cuffwright.case.limb_plan import Proof
-from cuffwright.limbs.bound import Bound
+from cuffwright.limbs.bound import Bound, Left
 from cuffwright.limbs.coding import KNOTTED, STRIDE, Board, Coded, State, lives
 from cuffwright.limbs.diagram import Diagram
 from cuffwright.limbs.following import after, done
@@ -14,11 +14,14 @@ from cuffwright.limbs.options import Asked, near
 FACTOR = 1000
 """Numerical choice: a move weighs this many points of preference, more than a whole plan's preferences add up to."""
 
-BUDGET = 6000
-"""Numerical choice: states one search may expand."""
+BUDGET = 12000
+"""Numerical choice: states to look at; a quarter of them in the first search, half of them in each later one."""
 
-GREED = (1, 2, 4)
+GREED = (2, 1, 4)
 """Numerical choice: weights of the bound in the searches that only look for some plan."""
+
+STANDING = frozenset({"retrieve", "scope", "cannula"})
+"""Kinds of moves after which the same work is left."""
 
 
 @dataclass(frozen=True)
@@ -43,13 +46,14 @@ class Search:
         self.park, self.crossing = soft.get("park", 0), soft.get("crossing", 0)
         self.orders = {name: soft[name] for name in ("pass-order", "tie-order") if name in soft}
         self.seen: dict[State, int] = {}
-        self.expanded = 0
+        self.expanded, self.stopped = 0, False
 
     def __call__(self, s: State) -> Found | None:
         """The best move list found from ``s``; None when there is none within the budget."""
         least = self._least(s)
         self.expanded = 0
-        first = self._best(s, self.asked, 1, self.budget)
+        some = self.budget // 2
+        first = self._best(s, self.asked, 1, self.budget // 4)
         if first is not None:
             moves = len(first)
             if moves == least:
@@ -57,11 +61,11 @@ class Search:
             return self._proven(s, first, least)
         best = None
         for greed in GREED:
-            best = self._best(s, self.asked, greed, self.budget, deep=True)
+            best = self._best(s, self.asked, greed, some, deep=True)
             if best is not None:
                 break
         if best is None:
-            best = self._best(s, self._near, GREED[-1], self.budget, deep=True)
+            best = self._best(s, self._near, GREED[-1], some, deep=True)
         if best is None:
             return None
         if len(best) == least:
@@ -70,9 +74,8 @@ class Search:
 
     def _proven(self, s: State, best: tuple[Coded, ...], least: int) -> Found:
         """Look for anything shorter among nearly all moves; what is left is the proof, or the gap."""
-        started = self.expanded
-        better = self._best(s, self._near, 1, self.budget, below=len(best), plain=True)
-        finished = self.expanded - started < self.budget
+        better = self._best(s, self._near, 1, self.budget // 2, below=len(best), plain=True)
+        finished = not self.stopped
         if better is not None:
             best, finished = better, True
         proof: Proof = "bound" if len(best) == least else ("search" if finished else "gap")
@@ -81,9 +84,9 @@ class Search:
     def _near(self, s: State) -> list[Coded]:
         return near(self.board, self.bound, s)
 
-    def _least(self, s: State) -> int:
+    def _least(self, s: State, left: Left | None = None) -> int:
         if s not in self.seen:
-            self.seen[s] = self.bound(s)
+            self.seen[s] = self.bound(s, left)
         return self.seen[s]
 
     def _best(
@@ -102,23 +105,25 @@ class Search:
         came: dict[State, tuple[State, Coded]] = {}
         count = 0
         heap = [(FACTOR * greed * self._least(start), 0, count, 0, start)]
-        left = budget
+        left, self.stopped = budget, False
         while heap:
             _, _, _, cost, s = heappop(heap)
             if cost > spent[s]:
                 continue
             if done(s):
                 return self._walked(came, s, start)
-            if not left:
+            if left <= 0:
+                self.stopped = True
                 return None
-            left -= 1
             self.expanded += 1
+            same = self.bound.left(s)
             for m in moves(s):
                 t = after(self.board, s, m)
                 new = cost + FACTOR + (0 if plain else self._penalty(s, m, t))
                 if new >= spent.get(t, new + 1):
                     continue
-                least = self._least(t)
+                left -= 1
+                least = self._least(t, same if m.kind in STANDING else None)
                 if below is not None and new // FACTOR + least >= below:
                     continue
                 spent[t] = new

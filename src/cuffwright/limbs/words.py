@@ -5,6 +5,7 @@ from collections.abc import Callable, Sequence
 from cuffwright.case.limb_plan import LimbStep, Phase
 from cuffwright.case.limbs import LimbField, LimbState, Move, MoveKind
 from cuffwright.limbs.coding import Board
+from cuffwright.limbs.diagram import Diagram
 from cuffwright.limbs.judge import apply, judge
 
 PHASES: dict[MoveKind, Phase] = {
@@ -99,9 +100,10 @@ def caution(field: LimbField, move: Move) -> str:
 def steps(field: LimbField, state: LimbState, moves: Sequence[Move], arm: Arm = lambda _: "") -> tuple[LimbStep, ...]:
     """The moves as numbered steps, with what is parked where after each."""
     found, board, pose = [], Board(field), ""
+    diagram = Diagram(board)
     for number, move in enumerate(moves, 1):
-        warned = [f.text for f in judge(field, state, move) if f.severity == "risk"]
-        state = apply(field, state, move)
+        warned = [f.text for f in judge(field, state, move, diagram) if f.severity == "risk"]
+        state = apply(field, state, move, diagram)
         coming = [m.kind for m in moves[number - 1 :]]
         pose = arm(site_of(move)) or pose
         looks = {name: field.suture(name).look for name in shortened(move.limbs)}
