@@ -9,7 +9,7 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre long-limbs-patterns
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
@@ -65,6 +65,9 @@ long-patterns: setup warm
 
 long-prove: setup warm
 	$(BIN)/python tools/long_prove.py
+
+long-limbs-patterns: setup
+	$(BIN)/python tools/long_limbs_patterns.py
 
 long-images: setup
 	$(UV) pip install --quiet --target build/long-access --no-deps --require-hashes -r requirements-long-access.txt

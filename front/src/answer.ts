@@ -26,6 +26,7 @@ export class Answers {
     private readonly path: string,
     private readonly trouble: (wrong: unknown) => void,
     private readonly say: (words: string) => void,
+    private readonly about?: () => unknown,
   ) {
     document.addEventListener("click", (event) => {
       const button = event.target instanceof Element ? event.target.closest<HTMLElement>(".ask") : null;
@@ -59,7 +60,7 @@ export class Answers {
       return;
     }
     try {
-      const { answer } = await ask<{ answer: Answer }>(`${this.path}/${encodeURIComponent(name)}`);
+      const { answer } = await ask<{ answer: Answer }>(`${this.path}/${encodeURIComponent(name)}`, this.about?.());
       this.asked = name;
       this.from = button;
       this.show(answer, button);

@@ -12,6 +12,7 @@ import "./styles/tear.css";
 import "./styles/find.css";
 import "./styles/theatre.css";
 import "./styles/record.css";
+import "./styles/limbs.css";
 import { openCaseFiles } from "./caselist";
 import { openFindBox } from "./findbox";
 import { nameSheets } from "./print";
@@ -29,3 +30,4 @@ if (place === "tear" && key) void import("./tear").then(({ Tear }) => new Tear(k
 if (place === "theatre" && key) void import("./theatre").then(({ Theatre }) => new Theatre(key));
 if (place === "record" && key) void import("./record").then(({ Recording }) => new Recording(key));
 if (place === "access" && key) void import("./access").then(({ Access }) => new Access(key));
+if (place === "limbs" && key) void import("./rehearse").then(({ Rehearsal }) => new Rehearsal(key));

@@ -11,6 +11,7 @@ import { Hand, type Gestures } from "./hand";
 import { drawHistory } from "./history";
 import { Latest } from "./latest";
 import { Layers } from "./layers";
+import { LimbMoves } from "./limbmoves";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
@@ -51,9 +52,11 @@ export class Repair implements Gestures {
   private hold: Hold | null = null;
   private ghost: Hold | null = null;
   private chosen: Grade | null = null;
+  private readonly limbMoves: LimbMoves;
 
   constructor(key: string) {
     const path = `/api/cases/${key}`;
+    this.limbMoves = new LimbMoves(`${path}/limbs/moves`);
     this.table = new Table(path, {
       stands: (board, why) => this.stands(board, why),
       refused: (sentence) => this.trouble(sentence),
@@ -107,6 +110,7 @@ export class Repair implements Gestures {
     this.shown = board.layout;
     this.drawPatterns();
     drawHistory(board);
+    void this.limbMoves.tell();
     if (!board.layout) {
       if (!board.refused) place("verdict").textContent = "Not computed: no pattern is chosen yet. Choose a pattern on the left.";
       return;

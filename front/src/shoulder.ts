@@ -1,59 +1,25 @@
-// The shoulder in three dimensions: bones, skin, nerves, marks; drawn only when something changed.
-import { AmbientLight, Color, DirectionalLight, Group, Mesh, PerspectiveCamera, Scene, Vector3, WebGLRenderer } from "three";
+// The shoulder of Access in three dimensions: bones, skin, nerves, marks, and the picture through the arthroscope.
+import { Group, Vector3 } from "three";
 import { bodyWays, type Live, type ShoulderShown } from "./accesswire";
 import type { Chosen } from "./accesstable";
-import { html } from "./draw";
-import { buildBones, placeArm, vector, type Bones } from "./shoulderbones";
-import { ShoulderCamera, type ViewName } from "./shouldercamera";
-import { Labels } from "./shoulderlabels";
+import { placeArm, vector } from "./shoulderbones";
 import { buildMarks, buildScope } from "./shouldermarks";
 import { buildNerves } from "./shouldernerves";
 import { Eyepiece } from "./shoulderscope";
-import { isKept } from "./shouldershapes";
-import { drawsBySoftware } from "./shouldersoft";
+import { ShoulderStage } from "./shoulderstage";
 
-/** While the arm turns the scope waits this long, so that the shoulder itself keeps up. */
-const LOOK_MS = 90;
-const COARSE = 0.5;
-const VIEWS: [ViewName, string][] = [["outside", "Outside"], ["front", "Front"], ["behind", "Behind"], ["above", "Above"]];
-
-export class ShoulderPicture {
-  private readonly scene = new Scene();
-  private readonly renderer: WebGLRenderer;
-  private readonly soft: boolean;
-  private moving = false;
-  private readonly bones: Bones;
-  private readonly camera: ShoulderCamera;
-  private readonly labels = new Labels();
+export class ShoulderPicture extends ShoulderStage {
   private readonly eyepiece: Eyepiece;
-  private readonly day = new Group();
   private marks = new Group();
   private scope = new Group();
   private nerves = new Group();
-  private asked = 0;
-  private looking = 0;
   private live: Live | null = null;
 
   /** Throws when this browser has no WebGL. */
-  constructor(private readonly holder: HTMLElement, eye: HTMLElement, private readonly shown: ShoulderShown) {
-    this.soft = drawsBySoftware();
-    this.renderer = new WebGLRenderer({ antialias: !this.soft });
-    this.scene.background = new Color(0xf1eee7);
-    this.bones = buildBones(shown);
-    this.lights();
-    this.scene.add(this.bones.fixed, this.bones.arm, this.bones.skin, this.marks, this.scope, this.nerves);
-    this.renderer.domElement.setAttribute("aria-hidden", "true");
-    holder.replaceChildren(this.renderer.domElement, this.labels.root, this.tools());
-    holder.tabIndex = 0;
-    holder.setAttribute("role", "application");
-    holder.setAttribute("aria-roledescription", "turnable picture");
-    const { up, forward, lateral } = bodyWays(shown);
-    const target = vector(shown.head).addScaledVector(vector(up), 4).addScaledVector(vector(lateral), 8);
-    this.camera = new ShoulderCamera(holder, target, shown.side === "right" ? 1 : -1, () => this.stir());
-    this.camera.stand(vector(up), vector(forward), vector(lateral));
-    this.eyepiece = new Eyepiece(eye, vector(up));
-    new ResizeObserver(() => this.fit()).observe(holder);
-    this.fit();
+  constructor(holder: HTMLElement, eye: HTMLElement, shown: ShoulderShown) {
+    super(holder, shown);
+    this.scene.add(this.marks, this.scope, this.nerves);
+    this.eyepiece = new Eyepiece(eye, vector(bodyWays(shown).up));
   }
 
   show(live: Live, chosen: Chosen | null): void {
@@ -70,16 +36,8 @@ export class ShoulderPicture {
     this.stir();
   }
 
-  /** Something moves: coarse at once where software draws, whole again as soon as it rests. */
-  private stir(): void {
-    this.moving = this.soft;
-    this.draw();
-    window.clearTimeout(this.looking);
-    this.looking = window.setTimeout(() => {
-      if (this.live) this.look(this.live);
-      this.moving = false;
-      this.draw();
-    }, LOOK_MS);
+  protected override rested(): void {
+    if (this.live) this.look(this.live);
   }
 
   /** The picture through the scope: without the skin, and without the scope itself. */
@@ -88,61 +46,5 @@ export class ShoulderPicture {
     for (const one of apart) one.visible = false;
     this.eyepiece.show(this.scene, live.scope);
     for (const one of apart) one.visible = true;
-  }
-
-  private swap(old: Group, fresh: Group): Group {
-    old.traverse((one) => { if (one instanceof Mesh && !isKept(one.geometry)) one.geometry.dispose(); });
-    this.scene.remove(old);
-    this.scene.add(fresh);
-    return fresh;
-  }
-
-  private lights(): void {
-    const { up, lateral, forward } = bodyWays(this.shown);
-    const key = new DirectionalLight(0xffffff, 1.9);
-    key.position.copy(vector(up)).addScaledVector(vector(lateral), 0.8).addScaledVector(vector(forward), 0.5);
-    const fill = new DirectionalLight(0xdfe8ef, 0.7);
-    fill.position.copy(vector(forward)).multiplyScalar(-1).addScaledVector(vector(lateral), 0.6);
-    this.day.add(new AmbientLight(0xffffff, 1.15), key, fill);
-    this.scene.add(this.day);
-  }
-
-  private tools(): HTMLElement {
-    const views = VIEWS.map(([view, words]) => {
-      const button = html("button", { type: "button" }, words);
-      button.addEventListener("click", () => this.camera.look(view));
-      return button;
-    });
-    const near = (words: string, label: string, factor: number): HTMLElement => {
-      const button = html("button", { type: "button", "aria-label": label }, words);
-      button.addEventListener("click", () => this.camera.nearer(factor));
-      return button;
-    };
-    return html("div", { class: "shoulder-tools", role: "group", "aria-label": "Views of the shoulder" }, ...views, near("+", "Nearer", 1 / 1.2), near("−", "Farther", 1.2));
-  }
-
-  private fit(): void {
-    const [width, height] = [this.holder.clientWidth, this.holder.clientHeight];
-    if (!width || !height) return;
-    this.camera.camera.aspect = width / height;
-    this.camera.camera.updateProjectionMatrix();
-    this.draw();
-  }
-
-  private draw(): void {
-    if (this.asked) return;
-    this.asked = window.requestAnimationFrame(() => {
-      this.asked = 0;
-      const camera: PerspectiveCamera = this.camera.camera;
-      const ratio = this.moving ? COARSE : this.soft ? 1 : Math.min(2, window.devicePixelRatio);
-      const [width, height] = [this.holder.clientWidth, this.holder.clientHeight];
-      const canvas = this.renderer.domElement;
-      if (canvas.width !== Math.floor(width * ratio) || canvas.height !== Math.floor(height * ratio)) {
-        this.renderer.setPixelRatio(ratio);
-        this.renderer.setSize(width, height, false);
-      }
-      this.renderer.render(this.scene, camera);
-      this.labels.place(camera, width, height);
-    });
   }
 }

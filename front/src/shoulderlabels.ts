@@ -8,16 +8,22 @@ const ROW_PX = 19;
 const LETTER_PX = 7;
 const WAYS: [number, number][] = [[1, 0], [-1, 0], [1, -1], [1, 1], [-1, -1], [-1, 1], [1, -2], [1, 2], [-1, 2]];
 
+export interface Label { at: Triple; words: string; cls: string }
+
 export class Labels {
   readonly root = html("div", { class: "shoulder-labels", "aria-hidden": "true" });
   private names: { at: Triple; element: HTMLElement; long: number }[] = [];
 
   set(live: Live, chosen: Chosen | null): void {
-    const found: { at: Triple; words: string; cls: string }[] = live.portals.map((p) => ({ at: p.skin, words: p.name, cls: p.name === chosen?.portal ? "portal chosen" : "portal" }));
+    const found: Label[] = live.portals.map((p) => ({ at: p.skin, words: p.name, cls: p.name === chosen?.portal ? "portal chosen" : "portal" }));
     const site = live.sites.find((one) => one.name === chosen?.site);
     if (site) found.unshift({ at: site.point, words: site.name, cls: "site" });
     const curve = live.nerves.axillary.curve;
     found.push({ at: curve[Math.floor(curve.length * 0.55)]!, words: "axillary nerve, 9 in 10", cls: "nerve" });
+    this.put(found);
+  }
+
+  put(found: readonly Label[]): void {
     this.names = found.map(({ at, words, cls }) => ({ at, element: html("span", { class: cls }, words), long: words.length * LETTER_PX + 12 }));
     this.root.replaceChildren(...this.names.map((one) => one.element));
   }

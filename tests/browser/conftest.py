@@ -37,10 +37,13 @@ COLD_MS = 180_000
 class Server:
     """The program as a process of its own."""
 
-    def __init__(self, data: Path, port: int = 0) -> None:
-        env = {**os.environ, "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), os.environ.get("PYTHONPATH", "")])}
+    def __init__(self, data: Path, port: int = 0, program: str = SERVE) -> None:
+        env = {
+            **os.environ,
+            "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), str(ROOT), os.environ.get("PYTHONPATH", "")]),
+        }
         self.process = subprocess.Popen(
-            [sys.executable, "-c", SERVE, str(data), str(port)], stdout=subprocess.PIPE, text=True, env=env
+            [sys.executable, "-c", program, str(data), str(port)], stdout=subprocess.PIPE, text=True, env=env
         )
         assert self.process.stdout is not None
         told = self.process.stdout.readline()

@@ -13,6 +13,7 @@ from cuffwright.case.fact import FactBook
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
 from cuffwright.web.holding import Holding
+from cuffwright.web.limbs_desk import LimbsDesk
 
 HERE = "http://127.0.0.1:8750"
 
@@ -60,9 +61,11 @@ class Door:
 
 
 @contextmanager
-def opened(data: Path, holding: Holding | None, draws: int = 300, book: FactBook | None = None) -> Iterator[Door]:
+def opened(
+    data: Path, holding: Holding | None, draws: int = 300, book: FactBook | None = None, limbs: LimbsDesk | None = None
+) -> Iterator[Door]:
     """A door to an app over ``data`` that is closed at the end."""
-    app = create_app(data, book or load_book(), holding=holding, draws=draws)
+    app = create_app(data, book or load_book(), holding=holding, limbs_desk=limbs, draws=draws)
     with start_blocking_portal() as portal:
         transport = httpx.ASGITransport(app, raise_app_exceptions=False)
         client = httpx.AsyncClient(transport=transport, base_url=HERE, timeout=120)

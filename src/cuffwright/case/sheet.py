@@ -8,6 +8,7 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Identity
 from cuffwright.case.judgement import Judgement
 from cuffwright.case.measurement import Measurement
+from cuffwright.case.opened import Implants
 from cuffwright.case.patient import Patient
 from cuffwright.case.shoulder import Shoulder
 from cuffwright.case.tear import Tear
@@ -56,6 +57,7 @@ class CaseSheet:
     patient: Patient = field(default_factory=Patient)
     judgement: Judgement = field(default_factory=Judgement)
     plan: Plan = field(default_factory=Plan)
+    implants: Implants = field(default_factory=Implants)
     format: int = 1
 
     def measurements(self) -> Iterator[tuple[str, Measurement | None]]:

@@ -24,6 +24,7 @@ VERBS = {
     "hold": "cuffwright.cli.hold",
     "report": "cuffwright.cli.report",
     "access": "cuffwright.cli.access",
+    "limbs": "cuffwright.cli.limbs",
     "odds": "cuffwright.cli.odds",
     "consent": "cuffwright.cli.consent",
     "pressures": "cuffwright.cli.pressures",

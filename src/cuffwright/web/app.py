@@ -29,6 +29,8 @@ from cuffwright.web.images_desk import ImagesDesk
 from cuffwright.web.images_place import images
 from cuffwright.web.images_readings import readings
 from cuffwright.web.interface import describe
+from cuffwright.web.limbs_desk import LimbsDesk
+from cuffwright.web.limbs_place import limbs
 from cuffwright.web.operations import Operations
 from cuffwright.web.places import pages
 from cuffwright.web.record_place import records
@@ -49,6 +51,7 @@ def create_app(
     *,
     demos: Mapping[str, CaseSheet] | None = None,
     holding: Holding | None = None,
+    limbs_desk: LimbsDesk | None = None,
     draws: int = DRAWS,
     hosts: frozenset[str] = HOSTS,
 ) -> FastAPI:
@@ -64,6 +67,8 @@ def create_app(
         Invented cases to start from, by name; those that come with the program unless given.
     holding
         The course behind the page; the real one unless a test brings another.
+    limbs_desk
+        The desk that plans suture limbs; without one there is no page Limbs and no way to it.
     draws
         Draws of a settled answer.
     hosts
@@ -105,6 +110,9 @@ def create_app(
     app.state.operations = Operations(cases, data)
     app.state.settled = Settled(app.state.bench)
     app.state.demos = demo_cases() if demos is None else demos
+    app.state.limbs = limbs_desk
+    if limbs_desk is not None:
+        app.include_router(limbs)
     for router in (
         api,
         answers,

@@ -17,7 +17,9 @@ def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The repair map."""
     now = cases.now(key)
     loops = thread(key, "Repair", missing(now.board))
-    return page(request, "repair.html", key=key, identity=identity_view(now.board.sheet.identity), loops=loops)
+    identity = identity_view(now.board.sheet.identity)
+    planned = request.app.state.limbs is not None
+    return page(request, "repair.html", key=key, identity=identity, loops=loops, limbs=planned)
 
 
 @pages.get("/favicon.ico")

@@ -13,6 +13,8 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
 from cuffwright.web.images_given import Given, give
+from cuffwright.web.limbs_case import case_desk
+from cuffwright.web.limbs_desk import LimbsDesk
 
 HERE = "127.0.0.1"
 """The only address it listens on."""
@@ -25,12 +27,17 @@ QUEUE = 128
 
 
 def serve(
-    data: Path, port: int, open_browser: bool, show: CaseSheet | None = None, images: Given | None = None
+    data: Path,
+    port: int,
+    open_browser: bool,
+    show: CaseSheet | None = None,
+    images: Given | None = None,
+    limbs_desk: LimbsDesk | None = None,
 ) -> None:
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
 
     With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet and given the
-    examination ``images``.
+    examination ``images``. Suture limbs are planned from the case unless ``limbs_desk`` plans them otherwise.
 
     Raises
     ------
@@ -39,7 +46,8 @@ def serve(
     ImageError
         When the examination is refused.
     """
-    app = create_app(data, load_book())
+    book = load_book()
+    app = create_app(data, book, limbs_desk=limbs_desk or case_desk(book))
     door = _door(port)
     place = ""
     if show:

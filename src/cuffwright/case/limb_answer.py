@@ -1,0 +1,33 @@
+"""The answer about the limbs of one repair: the field, the plan or why there is none, and what it rests on."""
+
+from dataclasses import dataclass
+
+from cuffwright.case.identity import Side
+from cuffwright.case.limb_plan import LimbPlan
+from cuffwright.case.limbs import LimbField, LimbState
+
+
+@dataclass(frozen=True)
+class LimbAnswer:
+    """Everything found about the suture limbs of one repair of one case.
+
+    ``arms`` says the arm position of each anchor and hole by name, in words. ``refused`` says why there is no plan.
+    """
+
+    case: str
+    side: Side
+    pattern: str
+    portal_set: str
+    field: LimbField
+    state: LimbState
+    arms: tuple[tuple[str, str], ...]
+    plan: LimbPlan | None
+    refused: str
+    not_computed: tuple[str, ...]
+    facts: tuple[str, ...]
+    version: str
+    edition: str
+
+    def arm(self, site: str) -> str:
+        """The arm position for an anchor, tunnel or hole; ``""`` where none is needed."""
+        return dict(self.arms).get(site, "")

@@ -1,0 +1,147 @@
+"""The planner: the shortest order of work from any state, in words, with its certificate."""
+
+from dataclasses import replace
+
+from cuffwright.case.errors import CaseError
+from cuffwright.case.limb_plan import Certificate, LimbPlan
+from cuffwright.case.limbs import LimbField, LimbState, Move
+from cuffwright.limbs.certify import certify
+from cuffwright.limbs.coding import OUTSIDE, STRIDE, UNPASSED, Board, Coded, State
+from cuffwright.limbs.counts import Minutes, count
+from cuffwright.limbs.following import after
+from cuffwright.limbs.phases import phase_rows
+from cuffwright.limbs.rules import owed
+from cuffwright.limbs.search import BUDGET, Found
+from cuffwright.limbs.servers import found_from
+from cuffwright.limbs.tangle import Layers
+from cuffwright.limbs.words import Arm, steps
+
+NO_LOG = Minutes(needs="minutes logged at this site")
+"""What a time estimate needs before anything is logged."""
+
+
+def make_plan(
+    field: LimbField,
+    state: LimbState,
+    *,
+    arm: Arm = lambda _: "",
+    minutes: Minutes = NO_LOG,
+    budget: int = BUDGET,
+) -> LimbPlan:
+    """Plan from ``state`` to the end.
+
+    ``budget`` is how many states the search may look at, see ``search``.
+
+    Raises
+    ------
+    CaseError
+        When there is no legal order of work, with the cause by name.
+    """
+    board = Board(field)
+    tests = tuple(Move("test", anchor=name) for name in state.untested)
+    s = board.coded(state)
+    reason = obstacle(board, s)
+    if reason:
+        raise CaseError(f"no order of work: {reason}")
+    found = found_from(field, state, budget)
+    if found is None:
+        raise CaseError(
+            "no order of work was found: the portals hold too few limbs for this repair; add room or a portal"
+        )
+    moves = (*tests, *_laid(board, state, found))
+    certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
+    listed = steps(field, state, moves, arm)
+    estimate = minutes.of(moves)
+    return LimbPlan(
+        moves=moves,
+        steps=listed,
+        phases=phase_rows(field, listed),
+        counts=count(field, state, moves),
+        certificate=certificate,
+        minutes=estimate,
+        minutes_needs="" if estimate is not None else minutes.needs or "minutes of every kind of move in this plan",
+        cautions=_cautions(field, certificate),
+    )
+
+
+def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], found: Found, tests: int) -> Certificate:
+    replay = certify(field, state, moves)
+    tangles = [t for t in replay.trouble if "captures" in t or "pins" in t]
+    open_ends = [t for t in replay.trouble if "not brought to an end" in t]
+    count_ = len(moves) - tests
+    return Certificate(
+        legal=len(tangles) + len(open_ends) == len(replay.trouble),
+        complete=not open_ends,
+        tangle_free=not tangles and not state.suspect,
+        moves=count_,
+        bound=found.bound,
+        proof=found.proof,
+        gap=count_ - found.bound if found.proof == "gap" else 0,
+        preferences_proven=found.preferred,
+        expanded=found.expanded,
+        ties=tuple(replay.ties),
+        trouble=tuple(replay.trouble),
+    )
+
+
+def _laid(board: Board, state: LimbState, found: Found) -> tuple[Move, ...]:
+    """The moves, with pairs brought under the limbs that their knot would else pin."""
+    s, layers = board.coded(state), Layers.of(board, state)
+    moves: list[Move] = []
+    for at, m in enumerate(found.moves):
+        t = after(board, s, m)
+        under = _pinned(board, layers, t, found.moves, at)
+        layers.follow(board, m, t, under)
+        moves.append(replace(board.plain_move(m), under=tuple(board.limbs[i] for i in under)))
+        s = t
+    return tuple(moves)
+
+
+def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at: int) -> list[int]:
+    """Limbs to go under with a pair that is tied next, since they start between its holes."""
+    m = moves[at]
+    if m.kind != "retrieve" or at + 1 == len(moves) or moves[at + 1].kind != "tie":
+        return []
+    trial = Layers(layers.diagram, set(layers.over), set(layers.suspect))
+    trial.follow(board, m, t)
+    lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
+    return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
+
+
+def obstacle(board: Board, s: State) -> str:
+    """Why no order of work can exist, as the end of a sentence; ``""`` when nothing obvious stands in the way."""
+    field, most = board.field, max((p.capacity for p in board.field.portals if p.open), default=0)
+    for i, code in enumerate(s.at):
+        if board.hole[i] is not None and code // STRIDE <= UNPASSED and not (board.passes[i] or board.pierces[i]):
+            return f"no portal reaches hole {board.limbs[i]}; move a portal, turn the arm, or move the hole"
+    for c, carrier in enumerate(field.carriers):
+        waiting = [q for q in board.carried[c] if s.at[2 * q] // STRIDE == OUTSIDE]
+        if waiting and not board.inserts[c]:
+            return f"no open portal admits anchor {carrier.name} there; open or move a portal"
+        if 2 * len(waiting) > max((board.capacity[k] for k in board.inserts[c]), default=0) and waiting:
+            return f"anchor {carrier.name} brings {2 * len(waiting)} limbs, more than its portal holds"
+        if carrier.eyelet is not None and len(board.carried[c]) > carrier.eyelet:
+            return f"the eyelet of anchor {carrier.name} admits {carrier.eyelet} sutures, not {len(board.carried[c])}"
+    tying = [q for q, tied in enumerate(board.tied) if tied and s.at[2 * q] // STRIDE < UNPASSED + 2]
+    workers = [k for k, p in enumerate(field.portals) if p.cannula and p.open]
+    if tying and not any(board.capacity[k] > 1 for k in workers):
+        return "there is no open portal with a cannula to tie in; place one"
+    for j, seat in enumerate(field.seats):
+        due = len(owed(board, s, j))
+        if due and not board.seats[j]:
+            return f"no open portal admits lateral anchor {seat.name}; open or move a portal"
+        if due > seat.load:
+            return f"lateral anchor {seat.name} is to take {due} limbs but takes {seat.load}; add a lateral anchor"
+        if due and due > max(board.capacity[k] for k in board.seats[j]):
+            return f"lateral anchor {seat.name} is to take {due} limbs, more than its portal holds"
+    out = 2 * len(field.sutures)
+    return "no portal is open" if not most and out else ""
+
+
+def _cautions(field: LimbField, certificate: Certificate) -> tuple[str, ...]:
+    found = ["A clean certificate means no tangle if the instruments go where the list says, not that there is none."]
+    if any(s.look is None for s in field.sutures):
+        found.append("Thread looks are not known until the implants are opened; limbs are named by label only.")
+    if certificate.trouble:
+        found += [f"Trouble: {t}" for t in certificate.trouble]
+    return tuple(found)

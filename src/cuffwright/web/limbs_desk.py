@@ -1,0 +1,135 @@
+"""What the page computes for the limbs of a case: the field once, plans from every point of a rehearsal, judgements."""
+
+import threading
+from collections import OrderedDict
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any, Protocol
+
+from cuffwright.case.errors import CaseError
+from cuffwright.case.limb_plan import Finding, LimbPlan, Mishap, Replanned
+from cuffwright.case.limbs import LimbField, LimbState, Move
+from cuffwright.course.board import Board
+from cuffwright.limbs.counts import Minutes
+from cuffwright.limbs.judge import apply, judge
+from cuffwright.limbs.planning import make_plan
+from cuffwright.limbs.words import Arm
+
+KEPT = 48
+"""Numerical choice: points of rehearsals kept in memory."""
+
+Event = Move | Mishap
+
+
+@dataclass(frozen=True)
+class Opening:
+    """How a case begins: the field, the state before the first anchor, arm positions, logged minutes, the repair."""
+
+    field: LimbField
+    state: LimbState
+    arm: Arm
+    minutes: Minutes
+    about: str
+
+
+@dataclass(frozen=True)
+class Point:
+    """A point of a rehearsal: what stands, moves made, the plan from here or why there is none, and what changed."""
+
+    opening: Opening
+    field: LimbField
+    state: LimbState
+    done: int = 0
+    plan: LimbPlan | None = None
+    refused: str = ""
+    changes: tuple[str, ...] = ()
+
+    def states(self) -> list[LimbState]:
+        """The state before the first step of the plan and after each."""
+        found = [self.state]
+        for move in self.plan.moves if self.plan else ():
+            found.append(apply(self.field, found[-1], move))
+        return found
+
+
+class Replan(Protocol):
+    """What stands after a mishap, with the new plan."""
+
+    def __call__(
+        self, field: LimbField, state: LimbState, event: Mishap, /, *, arm: Arm, minutes: Minutes
+    ) -> Replanned:
+        """The changed field and state, the plan from there, and what changed."""
+        ...
+
+
+class LimbsDesk:
+    """Points of rehearsals. Every method may be called from any thread, and none from the event loop."""
+
+    def __init__(self, opens: Callable[[Board], Opening], replan: Replan) -> None:
+        self._opens, self._replan = opens, replan
+        self._lock = threading.Lock()
+        self._points: OrderedDict[Any, Point] = OrderedDict()
+
+    def point(self, board: Board, events: tuple[Event, ...] = ()) -> Point:
+        """Where a rehearsal stands after ``events``, with the plan from there.
+
+        Raises
+        ------
+        CaseError
+            When no pattern is chosen, the repair cannot be worked, or an event names what is not there.
+        """
+        key = board.sheet, board.layout, board.stand
+        found = self._kept((*key, events))
+        if found is None or not (found.plan or found.refused):
+            found = _planned(found or self._standing(board, events))
+            self._keep((*key, events), found)
+        return found
+
+    def judged(self, here: Point, move: Move) -> tuple[Finding, ...]:
+        """What speaks against a move at a point of a rehearsal."""
+        return judge(here.field, here.state, move)
+
+    def _standing(self, board: Board, events: tuple[Event, ...]) -> Point:
+        """The point without its plan, followed from the longest way that is kept."""
+        key = board.sheet, board.layout, board.stand
+        known = len(events)
+        while known and self._kept((*key, events[:known])) is None:
+            known -= 1
+        here = self._kept((*key, events[:known]))
+        if here is None:
+            opened = self._opens(board)
+            here = Point(opened, opened.field, opened.state)
+        for event in events[known:]:
+            here = _moved(here, event) if isinstance(event, Move) else self._mishap(here, event)
+        return here
+
+    def _mishap(self, before: Point, mishap: Mishap) -> Point:
+        opening = before.opening
+        new = self._replan(before.field, before.state, mishap, arm=opening.arm, minutes=opening.minutes)
+        return Point(opening, new.field, new.state, before.done, new.plan, "", new.changes)
+
+    def _kept(self, key: Any) -> Point | None:
+        with self._lock:
+            if key in self._points:
+                self._points.move_to_end(key)
+            return self._points.get(key)
+
+    def _keep(self, key: Any, found: Point) -> None:
+        with self._lock:
+            self._points[key] = found
+            while len(self._points) > KEPT:
+                self._points.popitem(last=False)
+
+
+def _moved(before: Point, move: Move) -> Point:
+    state = apply(before.field, before.state, move)
+    return Point(before.opening, before.field, state, before.done + (move.kind != "test"))
+
+
+def _planned(here: Point) -> Point:
+    """The point with its plan; a dead end says why there is none."""
+    try:
+        plan = make_plan(here.field, here.state, arm=here.opening.arm, minutes=here.opening.minutes)
+    except CaseError as wrong:
+        return replace(here, plan=None, refused=str(wrong))
+    return replace(here, plan=plan, refused="")

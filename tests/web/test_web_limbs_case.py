@@ -1,0 +1,60 @@
+"""The page Limbs over real cases: their plan, moves on Repair, an arm turned, a mishap, a pattern that is refused."""
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from cuffwright.evidence.book import load_book
+from cuffwright.web.limbs_case import case_desk
+from tests.web.door import Door, opened
+from tests.web.quick_course import QUICK
+
+pytestmark = pytest.mark.door
+
+
+@pytest.fixture(scope="module")
+def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    """One app whose limbs come from the case."""
+    with opened(Path(tmp_path_factory.mktemp("limbs")) / "cases", QUICK, limbs=case_desk(load_book())) as one:
+        yield one
+
+
+@pytest.fixture(scope="module")
+def key(door: Door) -> str:
+    """A small tear, bridged with knots."""
+    return door.open("small_crescent")
+
+
+def test_the_plan_of_the_page_is_that_of_the_case(door: Door, key: str) -> None:
+    """Every limb of the laid repair is in the field, and Repair tells the number of moves the page walks."""
+    played = door.post(f"/api/cases/{key}/limbs/play", json={"events": []}).json()
+    holes = {hole["name"] for hole in door.board(key)["layout"]["holes"]}
+    assert {limb["name"] for limb in played["field"]["limbs"] if limb["holed"]} == holes
+    moves = played["plan"]["moves"]
+    words = door.get(f"/api/cases/{key}/limbs/moves").json()["words"]
+    assert words.startswith(f"{moves} moves")
+    assert "limb-moves" in door.get(f"/cases/{key}/repair").text
+
+
+@pytest.mark.req("REQ-174")
+def test_a_mishap_gives_a_new_plan_for_what_is_left(door: Door, key: str) -> None:
+    """With the first anchor out once it was in, its limbs are removed and the others still come to an end."""
+    path = f"/api/cases/{key}/limbs/play"
+    first = door.post(path, json={"events": []}).json()["plan"]["steps"][0]["move"]
+    mishap = {"mishap": {"kind": "anchor out", "name": first["anchor"]}}
+    found = door.post(path, json={"events": [{"move": first}, mishap]}).json()
+    assert found["changes"]
+    lost = dict(zip((limb["name"] for limb in found["field"]["limbs"]), found["state"]["limbs"], strict=True))
+    assert lost["1aF"][0] == lost["1aB"][0] == "removed"
+    assert found["plan"]["steps"]
+    assert not any("1aF" in step["move"]["limbs"] for step in found["plan"]["steps"])
+
+
+def test_a_repair_out_of_reach_is_refused_where_it_is_asked(door: Door) -> None:
+    """Of a pattern whose anchors the portals cannot serve the page says which, instead of a plan."""
+    key = door.open("small_crescent")
+    assert door.give(key, "choose-pattern", {"name": "double-row"}).status_code == 200
+    answer = door.get(f"/api/cases/{key}/limbs/moves")
+    assert "anchor" in answer.text
+    assert "is reached from" in answer.text

@@ -1,0 +1,79 @@
+"""Plan the limbs of every pattern on every tear shape through every set of portals: a plan or a refusal by name.
+
+``make long-limbs-patterns`` keeps counts, reasons and failures in ``docs/long/limbs-patterns.json``; it exits 1 when a
+plan is illegal, unfinished or not free of tangles by the separate replay, or anything but a named refusal is raised.
+"""
+
+import json
+import sys
+from collections import Counter
+from itertools import product
+from pathlib import Path
+from typing import Any
+
+from long_record import write_record
+
+ROOT = Path(__file__).resolve().parent.parent
+COVERS = [
+    *(f"src/cuffwright/{part}" for part in ("access", "case", "evidence/rows", "limbs", "repair")),
+    *(f"src/cuffwright/course/{file.name}" for file in (ROOT / "src/cuffwright/course").glob("limb*.py")),
+]
+
+
+def one(prepared: Any, pattern: str, portals: str) -> tuple[str, str]:
+    """How one trial went (planned, gap, refused, broken) and in which words."""
+    from cuffwright.case.errors import CuffError
+    from cuffwright.course.limbs import lay_limbs
+    from cuffwright.course.prepared import lay
+    from cuffwright.limbs.certify import certify
+    from cuffwright.limbs.planning import make_plan
+
+    try:
+        laid = lay_limbs(prepared, lay(prepared, pattern), portal_set=portals)
+        plan = make_plan(laid.field, laid.state, arm=laid.arm)
+    except CuffError as refused:
+        return "refused", f"{pattern}, {portals}: {refused}"
+    except Exception as wrong:
+        return "broken", f"{pattern}, {portals}: {type(wrong).__name__}: {wrong}"
+    trouble = certify(laid.field, laid.state, plan.moves).trouble
+    if trouble:
+        return "broken", f"{pattern}, {portals}: {trouble[0]}"
+    return ("gap" if plan.certificate.proof == "gap" else "planned"), f"{pattern}, {portals}: {plan.certificate.words}"
+
+
+def run() -> dict[str, Any]:
+    """Try all; the counts, and every reason with how often it was given."""
+    sys.path.insert(0, str(ROOT))
+    from cuffwright.case.identity import Identity
+    from cuffwright.case.sheet import CaseSheet
+    from cuffwright.case.tissues import Footprint
+    from cuffwright.course.limb_portals import FEWEST, SETS
+    from cuffwright.course.prepared import prepare
+    from cuffwright.evidence.book import load_book
+    from cuffwright.repair.patterns import patterns
+    from tests.course.tear_grid import TEARS, mm
+
+    book = load_book()
+    counts: dict[str, Counter[str]] = {how: Counter() for how in ("planned", "gap", "refused", "broken")}
+    for shape, tear in TEARS.items():
+        sheet = CaseSheet(Identity("invented", "right"), tear, footprint=Footprint(ap_mm=mm(36), ml_mm=mm(13)))
+        prepared = prepare(sheet, book, plain=True)
+        for pattern, portals in product(patterns(), (FEWEST, *SETS)):
+            how, words = one(prepared, pattern, portals)
+            counts[how][f"{shape}: {words}" if how in ("gap", "broken") else words] += 1
+        print(shape, {how: found.total() for how, found in counts.items()}, file=sys.stderr, flush=True)
+    told: dict[str, Any] = {how: found.total() for how, found in counts.items()}
+    told |= {"gaps": sorted(counts["gap"]), "refusals": dict(sorted(counts["refused"].items()))}
+    return told | {"failures": sorted(counts["broken"])}
+
+
+def main() -> int:
+    """Run, write, and say how it went."""
+    found = run()
+    write_record("limbs-patterns", COVERS, found)
+    print(json.dumps({how: found[how] for how in ("planned", "gap", "refused", "broken", "failures")}, indent=1))
+    return 1 if found["broken"] else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
