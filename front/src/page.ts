@@ -7,6 +7,7 @@ import "./styles/map.css";
 import "./styles/results.css";
 import "./styles/trust.css";
 import "./styles/access.css";
+import "./styles/judgement.css";
 import { openCaseFiles } from "./caselist";
 import { Repair } from "./repair";
 import { walkThread } from "./thread";

@@ -23,6 +23,7 @@ from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.holding import Holding, course_holding
+from cuffwright.web.judgement_place import judgement
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -89,7 +90,7 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, listing, pages, trust):
+    for router in (api, answers, access, judgement, listing, pages, trust):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

@@ -3,7 +3,8 @@
 from fastapi import APIRouter, Request
 from fastapi.responses import FileResponse, HTMLResponse
 
-from cuffwright.web.desk import CasesHere
+from cuffwright.web.desk import BenchHere, CasesHere
+from cuffwright.web.judgement_view import judgement_view
 from cuffwright.web.lacking import missing
 from cuffwright.web.measures import measures
 from cuffwright.web.rendering import HERE, page
@@ -22,14 +23,21 @@ def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
 
 
 @pages.get("/cases/{key}/tear")
-def tear(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
+def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTMLResponse:
     """The measures as short sentences."""
     board = cases.now(key).board
     sheet = board.sheet
     loops = thread(key, "Tear", missing(board))
     rows = measures(sheet)
     return page(
-        request, "tear.html", key=key, identity=identity_view(sheet.identity), loops=loops, rows=rows, tear=sheet.tear
+        request,
+        "tear.html",
+        key=key,
+        identity=identity_view(sheet.identity),
+        loops=loops,
+        rows=rows,
+        tear=sheet.tear,
+        judgement=judgement_view(key, sheet, bench.book),
     )
 
 
