@@ -8,7 +8,7 @@ import pytest
 from cuffwright.course.general import GENERAL
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.demo_cases import demo_cases
-from cuffwright.web.judgement_view import INSET, WIDTH, judgement_of, judgement_view, place
+from cuffwright.web.judgement_view import INSET, WIDTH, judgement_of, judgement_view, label, place
 from tests.web.door import Door
 
 
@@ -34,6 +34,7 @@ def test_what_is_missing_is_said_with_what_it_blocks() -> None:
     needing = {one.said.title for one in view["structure"] if "patient.age" in one.said.missing}
     assert needing
     assert needing <= set(view["blocked"]["patient.age"])
+    assert (label("patient.age"), label("patient.bone_density_t_score")) == ("Age", "Bone density T-score")
     assert all(one.low is None for one in view["structure"] if one.said.title in needing)
 
 

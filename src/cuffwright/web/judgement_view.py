@@ -1,5 +1,6 @@
 """Judgement on the place Tear: every model as an interval on one scale, classes, reasons, work on bone, statements."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from itertools import groupby
 from typing import Any
@@ -10,6 +11,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.judging import judged
 from cuffwright.evidence.statements import statements
 from cuffwright.healing.models import NOT_HEALED
+from cuffwright.web.measures import WORDS
 
 WIDTH, INSET = 340, 12
 """Numerical choice: width of a row's drawing and its margin, CSS pixels."""
@@ -28,6 +30,25 @@ class DrawnOdds:
     said: OddsAnswer
     low: float | None
     high: float | None
+
+
+UNITS = ("_mm", "_degrees")
+
+
+def label(path: str) -> str:
+    """What an input is called, such as "Infraspinatus fat", for a path of the case."""
+    if path in WORDS:
+        return WORDS[path][0]
+    name = path.split(".")[-1]
+    for unit in UNITS:
+        name = name.removesuffix(unit)
+    words = name.replace("_", " ").replace("t score", "T-score")
+    return words[:1].upper() + words[1:]
+
+
+def labels(paths: Iterable[str]) -> str:
+    """Several inputs by what they are called."""
+    return ", ".join(label(path) for path in paths)
 
 
 def place(share: float) -> float:
@@ -61,6 +82,7 @@ def judgement_view(key: str, sheet: CaseSheet, book: FactBook) -> dict[str, Any]
         "key": key,
         "found": found,
         "blocked": blocked,
+        "labels": labels,
         "structure": [drawn(one) for one in found.odds if one.outcome == NOT_HEALED],
         "others": [drawn(one) for one in found.odds if one.outcome != NOT_HEALED],
         "rivals": [(asked, list(schemes)) for asked, schemes in groupby(found.classes, key=lambda one: one.rivals)],
