@@ -9,6 +9,8 @@ import "./styles/trust.css";
 import "./styles/access.css";
 import "./styles/tear.css";
 import "./styles/find.css";
+import "./styles/judgement.css";
+import "./styles/judgement.css";
 import { openCaseFiles } from "./caselist";
 import { openFindBox } from "./findbox";
 import { nameSheets } from "./print";

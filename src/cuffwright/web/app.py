@@ -26,6 +26,7 @@ from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.help_pages import help_pages
 from cuffwright.web.holding import Holding, course_holding
 from cuffwright.web.interface import describe
+from cuffwright.web.judgement_place import judgement
 from cuffwright.web.places import pages
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -93,7 +94,7 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, listing, pages, tear_place, trust, finding, help_pages):
+    for router in (api, answers, access, judgement, listing, pages, tear_place, trust, finding, help_pages):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")
