@@ -10,7 +10,6 @@ import "./styles/access.css";
 import "./styles/tear.css";
 import "./styles/find.css";
 import "./styles/judgement.css";
-import "./styles/judgement.css";
 import { openCaseFiles } from "./caselist";
 import { openFindBox } from "./findbox";
 import { nameSheets } from "./print";

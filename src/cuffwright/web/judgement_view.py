@@ -47,14 +47,14 @@ class Drawn:
         return f"{self.low:.0f} to {self.high:.0f} %"
 
 
-def judge(sheet: CaseSheet, book: FactBook) -> Judged:
+def judgement_of(sheet: CaseSheet, book: FactBook) -> Judged:
     """What the packaged evidence says of a case."""
     return judged(sheet, book, benefit=statements("benefit"), statements=statements("guideline"))
 
 
 def judgement_view(sheet: CaseSheet, book: FactBook) -> dict[str, Any]:
     """Everything the judgement shows, as the template reads it."""
-    found = judge(sheet, book)
+    found = judgement_of(sheet, book)
     drawn = [_drawn(one) for one in found.odds]
     healing = [one for one in drawn if one.said.outcome == NOT_HEALED]
     return {

@@ -12,7 +12,6 @@ from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Stale
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.judgement_view import judgement_view
-from cuffwright.web.judgement_view import judgement_view
 from cuffwright.web.lacking import missing
 from cuffwright.web.measures import findings, measures, theatre
 from cuffwright.web.measuring import SetMeasures
@@ -45,7 +44,6 @@ def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTML
         origins=ORIGINS,
         holds=_holds(key, board, bench),
         judged=judgement_view(sheet, bench.book),
-        judgement=judgement_view(key, sheet, bench.book),
     )
 
 
