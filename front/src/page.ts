@@ -23,4 +23,5 @@ nameSheets();
 if (place === "cases") openCaseFiles();
 if (place === "repair" && key) new Repair(key);
 if (place === "tear" && key) void import("./tear").then(({ Tear }) => new Tear(key));
+if (place === "follow-up") void import("./followup").then(({ writeFollowUp }) => writeFollowUp());
 if (place === "access" && key) void import("./access").then(({ Access }) => new Access(key));

@@ -9,11 +9,13 @@ from dataclasses import dataclass, field, replace
 from functools import reduce
 from typing import Any
 
+from cuffwright.case.care import Care, ReleasedSheets
 from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Anchor, Hole, Layout
 from cuffwright.case.reach import Approach, PortalPlace, Pose
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
+from cuffwright.course.caring import CareWritten, ReleaseSheets, SheetsReleased, WriteCare, cared
 from cuffwright.course.measuring import ChangeSheet, SheetChanged
 from cuffwright.course.shelf import (
     DropVersion,
@@ -86,6 +88,8 @@ Command = (
     | TakeVersion
     | SetArm
     | MovePortal
+    | WriteCare
+    | ReleaseSheets
     | Undo
     | Redo
     | PutAway
@@ -153,6 +157,8 @@ Change = (
     | LayoutEdited
     | VersionKept
     | VersionDropped
+    | CareWritten
+    | SheetsReleased
     | Undone
     | Redone
     | ArchivedCase
@@ -167,6 +173,7 @@ class Stand:
 
     ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
     with what was written into it since it was opened (None before anything was), ``shelf`` the versions kept.
+    ``care`` is what was recorded after the operation, ``released`` the sheets last released (None before any were).
     """
 
     layout: Layout | None = None
@@ -175,6 +182,8 @@ class Stand:
     portals: tuple[PortalPlace, ...] = ()
     sheet: CaseSheet | None = None
     shelf: tuple[Version, ...] = ()
+    care: Care = field(default_factory=Care)
+    released: ReleasedSheets | None = None
 
     @property
     def approach(self) -> Approach:
@@ -258,14 +267,17 @@ def after(board: Board, change: Change) -> Board:
             return _stepped(board, f"{place.name} portal moved", portals=with_portal(board.stand.portals, place))
         case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
             return _rewritten(board, change)
+        case CareWritten(care, words):
+            return _stepped(board, words, care=care)
+        case SheetsReleased(sheets):
+            return _stepped(board, f"sheets released by {sheets.release.by}", released=sheets)
         case Undone():
             return _undone(board)
         case Redone():
             return _redone(board)
-        case ArchivedCase():
-            return _stepped(board, "case archived", archived=True)
-        case RestoredCase():
-            return _stepped(board, "case brought back", archived=False)
+        case ArchivedCase() | RestoredCase():
+            away = isinstance(change, ArchivedCase)
+            return _stepped(board, "case archived" if away else "case brought back", archived=away)
         case _:
             raise CaseError("the case is opened a second time; open it once and then change it")
 
@@ -325,6 +337,8 @@ def _change(
             return ArmSet(pose)
         case MovePortal(place):
             return PortalPlaced(place)
+        case WriteCare() | ReleaseSheets():
+            return cared(command)
         case Undo():
             return Undone()
         case Redo():

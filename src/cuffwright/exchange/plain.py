@@ -67,6 +67,12 @@ def read_plain(kind: type[Made], plain: dict[str, Any], what: str) -> Made:
     return made
 
 
+def to_plain(kind: type, value: Any) -> dict[str, Any]:
+    """A case value of any kind as JSON-ready values, what is unknown left out."""
+    plain: dict[str, Any] = _pruned(_adapter(kind).dump_python(value, mode="json"))
+    return plain
+
+
 def case_schema() -> dict[str, Any]:
     """The JSON Schema of the case file, as published under docs/."""
     schema = _adapter(CaseSheet).json_schema()

@@ -22,6 +22,7 @@ from cuffwright.web.bench import Bench
 from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.finding import finding
+from cuffwright.web.followup_place import followup
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.help_pages import help_pages
 from cuffwright.web.holding import Holding, course_holding
@@ -94,7 +95,7 @@ def create_app(
     app.state.access = desk
     app.state.cases = cases
     app.state.demos = demo_cases() if demos is None else demos
-    for router in (api, answers, access, judgement, listing, pages, tear_place, trust, finding, help_pages):
+    for router in (api, answers, access, judgement, followup, listing, pages, tear_place, trust, finding, help_pages):
         app.include_router(router)
     static = Path(__file__).parent / "static"
     app.mount("/static", StaticFiles(directory=static), name="static")

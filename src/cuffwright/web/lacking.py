@@ -20,6 +20,22 @@ def access_lacks(board: Board) -> list[str]:
     return missing + [WORDS[path][0] for path in WANTED if known.get(path) is None]
 
 
+def followup_lacks(board: Board) -> list[str]:
+    """What Follow-up lacks in this case, in words."""
+    care, lacks = board.stand.care, []
+    if board.sheet.identity.operation_date is None:
+        lacks.append("The day of the operation")
+    if care.as_planned is None:
+        lacks.append("Whether the repair was done as planned")
+    if care.protocol is None:
+        lacks.append("The surgeon's own protocol")
+    return lacks
+
+
 def missing(board: Board) -> dict[str, int]:
     """How many things each place lacks, for the thread."""
-    return {"Tear": unknown(board.sheet), "Access": len(access_lacks(board))}
+    return {
+        "Tear": unknown(board.sheet),
+        "Access": len(access_lacks(board)),
+        "Follow-up": len(followup_lacks(board)),
+    }

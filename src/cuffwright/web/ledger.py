@@ -23,9 +23,11 @@ from cuffwright.course.board import (
     Undone,
     fold,
 )
+from cuffwright.course.caring import CareWritten, SheetsReleased
 from cuffwright.course.measuring import SheetChanged
 from cuffwright.course.shelf import LayoutEdited, VersionDropped, VersionKept
 from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, sheet_from_plain, sheet_to_plain
+from cuffwright.web.ledger_caring import CARING, caring_change, caring_entry, caring_words
 from cuffwright.web.ledger_rewriting import REWRITING, rewriting_change, rewriting_entry, rewriting_words
 
 
@@ -46,14 +48,12 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "portal.placed", asdict(place)
         case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
             return rewriting_entry(change)
-        case Undone():
-            return UNDO, {"undoes": history.undo}
-        case Redone():
-            return UNDO, {"undoes": history.redo}
-        case ArchivedCase():
-            return "case.archived", {"archived": True}
-        case RestoredCase():
-            return "case.archived", {"archived": False}
+        case CareWritten() | SheetsReleased():
+            return caring_entry(change)
+        case Undone() | Redone():
+            return UNDO, {"undoes": history.undo if isinstance(change, Undone) else history.redo}
+        case ArchivedCase() | RestoredCase():
+            return "case.archived", {"archived": isinstance(change, ArchivedCase)}
 
 
 def board_of(events: Iterable[Event]) -> tuple[Board, History]:
@@ -82,6 +82,8 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield f"{event.payload.get('name', '')} portal moved"
             case kind if kind in REWRITING:
                 yield rewriting_words(kind, event.payload)
+            case kind if kind in CARING:
+                yield caring_words(kind, event.payload)
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -106,6 +108,8 @@ def _change(event: Event, history: History) -> Change:
                 return PortalPlaced(PortalPlace(**payload))
             case kind if kind in REWRITING:
                 return rewriting_change(kind, payload)
+            case kind if kind in CARING:
+                return caring_change(kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":

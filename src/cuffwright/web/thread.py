@@ -5,7 +5,7 @@ from dataclasses import dataclass
 PLACES = ("Images", "Tear", "Access", "Repair", "Theatre", "Record", "Follow-up")
 """The places on the running stitch, in the order of the work."""
 
-PRESENT = {"Tear": "tear", "Access": "access", "Repair": "repair"}
+PRESENT = {"Tear": "tear", "Access": "access", "Repair": "repair", "Follow-up": "followup"}
 """The places this release has, with their address under a case."""
 
 
