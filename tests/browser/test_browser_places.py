@@ -132,7 +132,7 @@ def test_the_thread_is_walked_by_links_and_arrows(page: Page, repair: Repair) ->
     page.keyboard.press("Enter")
     page.wait_for_url("**/tear")
     expect(page.locator('.thread [aria-current="page"]')).to_contain_text("Tear")
-    expect(page.locator(".thread .later")).to_have_count(4)
+    expect(page.locator(".thread .later")).to_have_count(3)
 
 
 @pytest.mark.req("REQ-213")

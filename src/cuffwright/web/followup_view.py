@@ -2,6 +2,7 @@
 
 import hashlib
 import json
+import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, get_args
@@ -21,9 +22,18 @@ from cuffwright.evidence.score_files import load_scores
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain, to_plain
 from cuffwright.web.followup_curve import KINDS, Curve, curve
 from cuffwright.web.followup_orders import WEEKS
+from cuffwright.web.judgement_words import short
+from cuffwright.web.sheet_fields import sheet_fields
 
 COMPLICATIONS: tuple[str, ...] = get_args(Complication.__dataclass_fields__["kind"].type)
 TYPES: tuple[str, ...] = get_args(MrType)
+
+PATH = re.compile(r"\b[a-z]+\.[a-z_]+\b")
+
+
+def named(words: str) -> str:
+    """The sentence with every path of the case in it replaced by what it is called."""
+    return PATH.sub(lambda found: short(found[0]).lower() if found[0] in sheet_fields() else found[0], words)
 
 
 @dataclass(frozen=True)
@@ -76,6 +86,7 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
         "complications": COMPLICATIONS,
         "types": TYPES,
         "plan": planned(board, book, hold),
+        "named": named,
         "weeks": WEEKS,
         "printed": printed(board),
     }
