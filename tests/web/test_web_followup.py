@@ -3,6 +3,7 @@
 import csv
 import html
 import io
+import json
 import time
 from collections.abc import Iterator
 from datetime import date, timedelta
@@ -10,7 +11,13 @@ from pathlib import Path
 
 import pytest
 
+from cuffwright.case.rehab import Protocol, Release
+from cuffwright.course.caring import SheetsReleased
 from cuffwright.course.general import GENERAL
+from cuffwright.course.rehabilitation import rehabilitation
+from cuffwright.course.releasing import released_sheets
+from cuffwright.evidence.book import load_book
+from cuffwright.web.ledger_caring import caring_change, caring_entry
 from tests.web.door import Door, opened
 from tests.web.quick_course import QUICK
 
@@ -209,3 +216,30 @@ def test_no_step_stands_before_the_week_of_the_protocol(door: Door) -> None:
     assert page.count("needs the day of the operation") == 2
     assert day(13) not in page
     assert door.get(f"/cases/{key}/followup.csv").status_code == 422
+
+
+@pytest.mark.req("REQ-201")
+def test_a_record_that_a_later_day_contradicts_is_shown_and_can_be_mended(door: Door) -> None:
+    """Once the day of the operation moves behind an image, the page says so and lets the visit be taken out."""
+    key = operated(door)
+    send(door, key, "image", day=day(10), imaging="ultrasound", whole="no")
+    door.give(key, "set-measures", {"values": {"identity.operation_date": day(20)}})
+    page = words(door, key)
+    assert f"Not computed: imaging on {day(10)} shows no repair yet" in page
+    assert f"Visit of {day(10)}" in page
+    assert send(door, key, "without-visit", day=day(10)).status_code == 303
+    assert "Nothing is on record yet" in words(door, key)
+
+
+@pytest.mark.req("REQ-204")
+def test_released_sheets_are_read_back_as_they_were(door: Door) -> None:
+    """Stored and read again, both sheets are the same values, what is unknown in them included."""
+    key = operated(door)
+    board = door.app.state.cases.now(key).board
+    protocol = Protocol("Ward A", "3", 6, 2, 6, 13)
+    plan = rehabilitation(
+        board.sheet, load_book(), protocol=protocol, as_planned=True, release=Release("surgeon", TODAY, False)
+    )
+    sheets = SheetsReleased(released_sheets(board.sheet, plan, load_book(), call="ward 3", of="x"))
+    kind, payload = caring_entry(sheets)
+    assert caring_change(kind, json.loads(json.dumps(payload))) == sheets

@@ -68,8 +68,8 @@ def read_plain(kind: type[Made], plain: dict[str, Any], what: str) -> Made:
 
 
 def to_plain(kind: type, value: Any) -> dict[str, Any]:
-    """A case value of any kind as JSON-ready values, what is unknown left out."""
-    plain: dict[str, Any] = _pruned(_adapter(kind).dump_python(value, mode="json"))
+    """A case value of any kind as JSON-ready values, whole: what is unknown stands as null, so that it reads back."""
+    plain: dict[str, Any] = _adapter(kind).dump_python(value, mode="json")
     return plain
 
 

@@ -28,6 +28,9 @@ from cuffwright.web.view import identity_view
 
 followup = APIRouter(include_in_schema=False)
 
+UNDATED = frozenset({"protocol", "protocol-file", "as-planned", "without-visit", "without-complication"})
+"""Forms that need no day of the operation, and that mend a record which contradicts it."""
+
 Reader = Literal["patient", "therapist"]
 
 
@@ -101,10 +104,10 @@ def _command(what: str, form: Form, key: str, board: Board, bench: Bench) -> Und
     if what == "release":
         return _released(form, key, board, bench)
     operation = board.sheet.identity.operation_date
-    if operation is None and what not in {"protocol", "protocol-file", "as-planned"}:
+    if operation is None and what not in UNDATED:
         raise Refusal(422, "the record needs the day of the operation; set it on Tear")
     command = wanted(what, form, board.stand.care, operation or date.max)
-    if operation is not None:
+    if operation is not None and what not in UNDATED:
         worked_out(board, command.care, bench.book, date.today())
     return command
 

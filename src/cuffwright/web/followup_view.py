@@ -8,6 +8,7 @@ from datetime import date
 from typing import Any, get_args
 
 from cuffwright.case.care import Care
+from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import FactBook
 from cuffwright.case.followup import Complication, FollowedUp, MrType
 from cuffwright.case.hold import HoldResult
@@ -72,12 +73,13 @@ def worked_out(board: Board, care: Care, book: FactBook, today: date) -> Followe
 def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: date) -> dict[str, Any]:
     """Everything that Follow-up shows, as the template reads it."""
     care, operation = board.stand.care, board.sheet.identity.operation_date
-    found = worked_out(board, care, book, today) if operation else None
+    found, wrong = _found(board, book, today)
     return {
         "care": care,
         "today": today,
         "operation": operation,
         "found": found,
+        "wrong": wrong,
         "general": GENERAL,
         "curves": _curves(found),
         "tables": tuple(load_scores().values()),
@@ -90,6 +92,16 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
         "weeks": WEEKS,
         "printed": printed(board),
     }
+
+
+def _found(board: Board, book: FactBook, today: date) -> tuple[FollowedUp | None, str]:
+    """The follow-up, or why there is none: a day of the operation set later may contradict the record."""
+    if board.sheet.identity.operation_date is None:
+        return None, ""
+    try:
+        return worked_out(board, board.stand.care, book, today), ""
+    except CaseError as contradiction:
+        return None, str(contradiction)
 
 
 def printed(board: Board) -> Printed:
