@@ -81,7 +81,7 @@ def needed(sheet: CaseSheet, found: Judged) -> list[Needed]:
     blocks: dict[str, list[str]] = {}
     for title, paths in (
         *((one.title, (*one.missing, *one.over_all_values_of)) for one in found.odds),
-        *((one.title, one.missing) for one in found.classes),
+        *((_asked_class(one), one.missing) for one in found.classes),
         *((one.title, one.missing) for one in found.bone_work),
         ("a reason against", found.reasons_unknown),
     ):
@@ -92,6 +92,12 @@ def needed(sheet: CaseSheet, found: Judged) -> list[Needed]:
         Needed(path, asked(path), tuple(dict.fromkeys(titles)), rows.get(path)) for path, titles in blocks.items()
     ]
     return sorted(listed, key=lambda one: -len(one.blocks))
+
+
+def _asked_class(one: ClassAnswer) -> str:
+    """A class by its title, with the question it answers where the title alone does not say it."""
+    question = one.rivals.rstrip("?")
+    return f"{question[0].lower()}{question[1:]}, {one.title.lower()}" if one.title.startswith("By ") else one.title
 
 
 def _eye_rows(sheet: CaseSheet) -> list[Measure]:
