@@ -13,6 +13,7 @@ import "./styles/find.css";
 import "./styles/theatre.css";
 import "./styles/record.css";
 import "./styles/limbs.css";
+import "./styles/judgement.css";
 import { openCaseFiles } from "./caselist";
 import { openFindBox } from "./findbox";
 import { nameSheets } from "./print";
@@ -29,5 +30,6 @@ if (place === "images" && key) void import("./images").then(({ Images }) => new 
 if (place === "tear" && key) void import("./tear").then(({ Tear }) => new Tear(key));
 if (place === "theatre" && key) void import("./theatre").then(({ Theatre }) => new Theatre(key));
 if (place === "record" && key) void import("./record").then(({ Recording }) => new Recording(key));
+if (place === "follow-up") void import("./followup").then(({ writeFollowUp }) => writeFollowUp());
 if (place === "access" && key) void import("./access").then(({ Access }) => new Access(key));
 if (place === "limbs" && key) void import("./rehearse").then(({ Rehearsal }) => new Rehearsal(key));

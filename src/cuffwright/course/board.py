@@ -14,6 +14,7 @@ from cuffwright.case.image_reading import ImageImport
 from cuffwright.case.layout import Anchor, Hole, Layout
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.arming import ArmSet, MovePortal, PortalPlaced, SetArm, with_portal
+from cuffwright.course.caring import CareWritten, ReleaseSheets, SheetsReleased, WriteCare, cared
 from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken, filled, with_reading, without_pictures
 from cuffwright.course.measuring import ChangeSheet, SheetChanged
 from cuffwright.course.shelf import (
@@ -88,6 +89,8 @@ Command = (
     | TakeVersion
     | SetArm
     | MovePortal
+    | WriteCare
+    | ReleaseSheets
     | Undo
     | Redo
     | PutAway
@@ -158,6 +161,8 @@ Change = (
     | LayoutEdited
     | VersionKept
     | VersionDropped
+    | CareWritten
+    | SheetsReleased
     | Undone
     | Redone
     | ArchivedCase
@@ -236,14 +241,15 @@ def after(board: Board, change: Change) -> Board:
             return _imaged(board, change)
         case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
             return _rewritten(board, change)
-        case Undone():
-            return _undone(board)
-        case Redone():
-            return _redone(board)
-        case ArchivedCase():
-            return _stepped(board, "case archived", archived=True)
-        case RestoredCase():
-            return _stepped(board, "case brought back", archived=False)
+        case CareWritten(care, words):
+            return _stepped(board, words, care=care)
+        case SheetsReleased(sheets):
+            return _stepped(board, f"sheets released by {sheets.release.by}", released=sheets)
+        case Undone() | Redone():
+            return _undone(board) if isinstance(change, Undone) else _redone(board)
+        case ArchivedCase() | RestoredCase():
+            away = isinstance(change, ArchivedCase)
+            return _stepped(board, "case archived" if away else "case brought back", archived=away)
         case _:
             raise CaseError("the case is opened a second time; open it once and then change it")
 
@@ -303,6 +309,8 @@ def _change(
             return ArmSet(pose)
         case MovePortal(place):
             return PortalPlaced(place)
+        case WriteCare() | ReleaseSheets():
+            return cared(command)
         case Undo():
             return Undone()
         case Redo():

@@ -1,7 +1,8 @@
 """What stands on a board between two changes, and one step from one such stand to the next."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
+from cuffwright.case.care import Care, ReleasedSheets
 from cuffwright.case.image_reading import ImageReading
 from cuffwright.case.layout import Layout
 from cuffwright.case.reach import Approach, PortalPlace, Pose
@@ -15,7 +16,8 @@ class Stand:
 
     ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
     with what was written into it or read off images since it was opened (None before anything was), ``readings``
-    are the readings accepted, ``shelf`` the versions kept.
+    are the readings accepted, ``shelf`` the versions kept. ``care`` is what was recorded after
+    the operation, ``released`` the sheets last released (None before any were).
     """
 
     layout: Layout | None = None
@@ -25,6 +27,8 @@ class Stand:
     sheet: CaseSheet | None = None
     readings: tuple[ImageReading, ...] = ()
     shelf: tuple[Version, ...] = ()
+    care: Care = field(default_factory=Care)
+    released: ReleasedSheets | None = None
 
     @property
     def approach(self) -> Approach:

@@ -68,7 +68,7 @@ def read_plain(kind: type[Made], plain: dict[str, Any], what: str) -> Made:
 
 
 def to_plain(value: Any) -> dict[str, Any]:
-    """A case value of any kind as JSON-ready values."""
+    """A case value of any kind as JSON-ready values, whole: what is unknown stands as null, so that it reads back."""
     kind: type = type(value)
     plain: dict[str, Any] = _adapter(kind).dump_python(value, mode="json")
     return plain

@@ -22,6 +22,7 @@ from cuffwright.web.bench import Bench
 from cuffwright.web.case_list import listing
 from cuffwright.web.cases import Cases
 from cuffwright.web.finding import finding
+from cuffwright.web.followup_place import followup
 from cuffwright.web.guard import HOSTS, Guard
 from cuffwright.web.help_pages import help_pages
 from cuffwright.web.holding import Holding, course_holding
@@ -29,6 +30,7 @@ from cuffwright.web.images_desk import ImagesDesk
 from cuffwright.web.images_place import images
 from cuffwright.web.images_readings import readings
 from cuffwright.web.interface import describe
+from cuffwright.web.judgement_place import judgement
 from cuffwright.web.limbs_desk import LimbsDesk
 from cuffwright.web.limbs_place import limbs
 from cuffwright.web.operations import Operations
@@ -121,6 +123,8 @@ def create_app(
         readings,
         theatre,
         records,
+        judgement,
+        followup,
         listing,
         pages,
         tear_place,

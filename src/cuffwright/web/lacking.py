@@ -30,7 +30,24 @@ def readable(sheet: CaseSheet) -> dict[str, Any]:
     return {path: sheet.value_at(path) for path in fields}
 
 
+def followup_lacks(board: Board) -> list[str]:
+    """What Follow-up lacks in this case, in words."""
+    care, lacks = board.stand.care, []
+    if board.sheet.identity.operation_date is None:
+        lacks.append("The day of the operation")
+    if care.as_planned is None:
+        lacks.append("Whether the repair was done as planned")
+    if care.protocol is None:
+        lacks.append("The surgeon's own protocol")
+    return lacks
+
+
 def missing(board: Board) -> dict[str, int]:
     """How many things each place lacks, for the thread."""
     images = sum(known is None for known in readable(board.sheet).values()) if board.imports else 1
-    return {"Images": images, "Tear": unknown(board.sheet), "Access": len(access_lacks(board))}
+    return {
+        "Images": images,
+        "Tear": unknown(board.sheet),
+        "Access": len(access_lacks(board)),
+        "Follow-up": len(followup_lacks(board)),
+    }

@@ -24,10 +24,12 @@ from cuffwright.course.board import (
     Undone,
     fold,
 )
+from cuffwright.course.caring import CareWritten, SheetsReleased
 from cuffwright.course.imaging import ImagesDropped, ImagesTaken, ReadingTaken
 from cuffwright.course.measuring import SheetChanged
 from cuffwright.course.shelf import LayoutEdited, VersionDropped, VersionKept
 from cuffwright.exchange.plain import layout_from_plain, layout_to_plain, read_plain, sheet_from_plain, sheet_to_plain
+from cuffwright.web.ledger_caring import CARING, caring_change, caring_entry, caring_words
 from cuffwright.web.ledger_rewriting import REWRITING, rewriting_change, rewriting_entry, rewriting_words
 
 WHOLE: dict[type, tuple[str, str]] = {
@@ -52,14 +54,12 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "images.dropped", {"id": gone}
         case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
             return rewriting_entry(change)
-        case Undone():
-            return UNDO, {"undoes": history.undo}
-        case Redone():
-            return UNDO, {"undoes": history.redo}
-        case ArchivedCase():
-            return "case.archived", {"archived": True}
-        case RestoredCase():
-            return "case.archived", {"archived": False}
+        case CareWritten() | SheetsReleased():
+            return caring_entry(change)
+        case Undone() | Redone():
+            return UNDO, {"undoes": history.undo if isinstance(change, Undone) else history.redo}
+        case ArchivedCase() | RestoredCase():
+            return "case.archived", {"archived": isinstance(change, ArchivedCase)}
         case _:
             kind, part = WHOLE[type(change)]
             return kind, asdict(getattr(change, part))
@@ -94,6 +94,8 @@ def words_of(events: Iterable[Event]) -> Iterator[str]:
                 yield f"reading: {event.payload.get('title', '')}"
             case kind if kind in REWRITING:
                 yield rewriting_words(kind, event.payload)
+            case kind if kind in CARING:
+                yield caring_words(kind, event.payload)
             case "undo":
                 yield "a change undone or redone"
             case kind:
@@ -118,8 +120,8 @@ def _change(event: Event, history: History) -> Change:
                 return PortalPlaced(PortalPlace(**payload))
             case "images.taken" | "images.dropped" | "reading.taken":
                 return _imaged(event.kind, payload)
-            case kind if kind in REWRITING:
-                return rewriting_change(kind, payload)
+            case kind if kind in REWRITING | CARING:
+                return rewriting_change(kind, payload) if kind in REWRITING else caring_change(kind, payload)
             case "undo":
                 return Undone() if payload["undoes"] == history.undo else Redone()
             case "case.archived":

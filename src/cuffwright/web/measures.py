@@ -8,7 +8,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.web.measure_words import FINDINGS, NOTHING, WORDS, label_of
 from cuffwright.web.sheet_fields import SheetField, sheet_fields
 
-__all__ = ["Measure", "findings", "measures", "theatre", "unknown"]
+__all__ = ["Measure", "findings", "measure_at", "measures", "theatre", "unknown"]
 
 ORIGINS = {
     "image": "read on an image",
@@ -49,7 +49,7 @@ class Measure:
 def measures(sheet: CaseSheet) -> list[Measure]:
     """Every measure of ``sheet``, the unknown ones first and among them those that block something."""
     paths = [path for path, _ in sheet.measurements() if _applies(sheet, path)]
-    rows = [_measure(sheet, path) for path in (*paths, *GRADES)]
+    rows = [measure_at(sheet, path) for path in (*paths, *GRADES)]
     order = list(WORDS)
 
     def place(row: Measure) -> tuple[bool, bool, int]:
@@ -60,12 +60,12 @@ def measures(sheet: CaseSheet) -> list[Measure]:
 
 def theatre(sheet: CaseSheet) -> list[Measure]:
     """What only theatre can tell, in the order of its weight."""
-    return [_measure(sheet, path) for path in THEATRE]
+    return [measure_at(sheet, path) for path in THEATRE]
 
 
 def findings(sheet: CaseSheet) -> list[Measure]:
     """Findings by eye and hand, of the patient and of the plan, the unknown ones first."""
-    return sorted((_measure(sheet, path) for path in FINDINGS if path in sheet_fields()), key=lambda row: row.known)
+    return sorted((measure_at(sheet, path) for path in FINDINGS if path in sheet_fields()), key=lambda row: row.known)
 
 
 def unknown(sheet: CaseSheet) -> int:
@@ -80,7 +80,8 @@ def _applies(sheet: CaseSheet, path: str) -> bool:
     return not (path == "tear.partial_depth_mm" and sheet.tear.full_thickness)
 
 
-def _measure(sheet: CaseSheet, path: str) -> Measure:
+def measure_at(sheet: CaseSheet, path: str) -> Measure:
+    """What stands at one path, in words, with its form."""
     part, name = path.split(".")
     found = getattr(getattr(sheet, part), name)
     blocks = (WORDS.get(path) or FINDINGS.get(path) or ("", NOTHING))[1]

@@ -12,6 +12,7 @@ from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Stale
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.images_readings import beside_the_case, standing_fields
+from cuffwright.web.judgement_view import judgement_view
 from cuffwright.web.lacking import missing
 from cuffwright.web.measures import findings, measures, theatre
 from cuffwright.web.measuring import SetMeasures
@@ -45,6 +46,7 @@ def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTML
         holds=_holds(key, board, bench),
         seen=standing_fields(board),
         beside=beside_the_case(board),
+        judged=judgement_view(sheet, bench.book),
     )
 
 

@@ -12,6 +12,7 @@ PRESENT = {
     "Repair": "repair",
     "Theatre": "theatre",
     "Record": "record",
+    "Follow-up": "followup",
 }
 """The places this release has, with their address under a case."""
 

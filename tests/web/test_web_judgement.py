@@ -1,0 +1,81 @@
+"""Judgement on Tear: every model drawn or told, cautions on the screen, and the patient's sheet printed."""
+
+import html
+from dataclasses import replace
+
+import pytest
+
+from cuffwright.course.general import GENERAL
+from cuffwright.evidence.book import load_book
+from cuffwright.exchange.demo_cases import demo_cases
+from cuffwright.web.judgement_view import judgement_of, judgement_view
+from tests.web.door import Door
+
+
+@pytest.mark.req("REQ-151")
+def test_the_tear_carries_the_cautions_and_every_source(door: Door) -> None:
+    """All five cautions, every model with its people and source, every class with its rule stand on the page."""
+    page = html.unescape(door.get(f"/cases/{door.open('large_l_shaped')}/tear").text)
+    found = judgement_of(demo_cases()["large_l_shaped"], load_book())
+    for words in (*GENERAL, *found.double_row, *(one.title for one in found.classes)):
+        assert words in page
+    for rule in (one.rule for one in found.classes):
+        assert rule.lower() in page.lower()
+    for one in found.odds:
+        assert f"{one.population.people}; {one.population.imaging}" in page
+        assert load_book().sources[one.population.source].citation in page
+    assert "not a blend" in page
+    assert page.count('class="odd-scale"') == sum(one.low is not None for one in found.odds)
+
+
+@pytest.mark.req("REQ-143")
+def test_what_is_missing_is_said_with_what_it_blocks() -> None:
+    """Without an age every model that needs it is named beside it, and none of those is drawn."""
+    sheet = demo_cases()["large_l_shaped"]
+    view = judgement_view(replace(sheet, patient=replace(sheet.patient, age=None)), load_book())
+    needing = {one.said.title.lower() for one in view["healing"] if "patient.age" in one.said.missing}
+    blocked = {one.path: {title.lower() for title in one.blocks} for one in view["needed"]}
+    assert needing
+    assert needing <= blocked["patient.age"]
+    assert all(one.low is None for one in view["healing"] if one.said.title.lower() in needing)
+
+
+@pytest.mark.req("REQ-200")
+def test_a_grade_by_eye_is_asked_answered_and_taken_back(door: Door) -> None:
+    """A stage that decides a class is unknown until its form is sent, then decides it, and undo makes it unknown."""
+    key = door.open("large_l_shaped")
+    path = "judgement.retraction_stage"
+    assert view_class(door, key) is None
+    sent = door.post(f"/cases/{key}/tear", data={"path": path, "expected": "2", "value": "3"})
+    assert sent.status_code == 303
+    assert view_class(door, key) == "stage 3"
+    door.give(key, "undo")
+    assert view_class(door, key) is None
+
+
+def view_class(door: Door, key: str) -> str | None:
+    """The class of retraction by eye in what stands."""
+    sheet = door.app.state.cases.now(key).board.sheet
+    found = judgement_of(sheet, load_book())
+    return next(one.value for one in found.classes if one.name == "retraction-stage")
+
+
+def test_the_sheet_is_printed_in_both_sizes(door: Door) -> None:
+    """Usual and large print are PDF files that name the side and differ."""
+    key = door.open()
+    usual, large = (door.get(f"/cases/{key}/consent.pdf{more}") for more in ("", "?large=1"))
+    assert usual.content[:5] == large.content[:5] == b"%PDF-"
+    assert "right" in usual.headers["content-disposition"]
+    assert usual.content != large.content
+
+
+@pytest.mark.req("REQ-152")
+def test_both_pressures_stand_on_one_page_without_a_set_point(door: Door) -> None:
+    """Systolic 110 gives 61, mean 80 at 36 cm gives 52.3 to 53.5 (series of 1995, page of 2013); empty fields are
+    named, never taken as normal; a word for a number is refused."""
+    path = f"/cases/{door.open()}/pressures"
+    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=ankle").text)
+    for words in ("61 mmHg", "52.3 to 53.5 mmHg", "no set-point", "do not use it", *GENERAL):
+        assert words in page
+    assert "not computed, needs the systolic pressure" in html.unescape(door.get(path).text)
+    assert door.get(f"{path}?mean=high").status_code == 422
