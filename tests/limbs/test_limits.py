@@ -1,4 +1,4 @@
-"""Other fields: several cannulas, little room, one pair of hands, larger grasps, knotless sutures, and what cannot be."""
+"""Other fields: several cannulas, little room, one pair of hands, larger grasps, knotless sutures, refusals."""
 
 from dataclasses import replace
 
@@ -6,6 +6,7 @@ import pytest
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.limbs import LimbPortal, Span
+from cuffwright.limbs.certify import certify
 from cuffwright.limbs.judge import check, opening
 from cuffwright.limbs.planning import make_plan
 from tests.limbs.schematic import ALL, schematic
@@ -65,8 +66,14 @@ def test_one_pair_of_hands_costs_a_retrieval_for_each_pass():
 def test_knotless_sutures_are_seated_untied():
     """Knotless: 2 anchors, 8 passes with 8 arrivals, 2 lateral anchors of 4 limbs in 2 grasps each: 24, proven."""
     field = schematic(2, 2, 2)
-    told = certified(replace(field, sutures=tuple(replace(s, ending="knotless") for s in field.sutures)))
+    field = replace(field, sutures=tuple(replace(s, ending="knotless") for s in field.sutures))
+    told = certified(field)
     assert (told.moves, told.proof) == (24, "bound")
+    over = [replace(m, under=()) for m in make_plan(field, opening(field)).moves]
+    seat = next(k for k, m in enumerate(over, 1) if m.kind == "seat")
+    found, _ = check(field, opening(field), over)
+    assert [(f.rule, f.step) for f in found if f.severity == "illegal"] == [("capture", seat)]
+    assert any(t.startswith(f"step {seat}: lateral anchor") for t in certify(field, opening(field), over).trouble)
 
 
 @pytest.mark.law
