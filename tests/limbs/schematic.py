@@ -40,6 +40,12 @@ RULES = (
 )
 ALL = Span(-99.0, 99.0)
 
+UNEVEN = {
+    (3, 3, 2): "12 12 12 23 23 23",
+    (4, 4, 2): "12 12 13 23 23 24 34 34",
+}
+"""Lateral anchors of each bridged suture, so that they take 3, 6, 3 and 3, 5, 5, 3 limbs as in the counts by hand."""
+
 
 def schematic(medial: int, lateral: int, load: int, *, cut: int = 0, far: int = 0, grasp: int = 2) -> LimbField:
     """``medial`` anchors with ``load`` sutures each, the last ``cut`` of each tied off, ``far`` holes pierced."""
@@ -58,9 +64,12 @@ def schematic(medial: int, lateral: int, load: int, *, cut: int = 0, far: int = 
         mine = holes[2 * a * load : 2 * (a + 1) * load]
         carriers.append(Carrier(str(a + 1), sum(mine) / len(mine), eyelet=3))
         ends = (seats[max(0, min(a - 1, lateral - 2))].name, seats[min(lateral - 1, a + 1)].name)
+        bridged = UNEVEN.get((medial, lateral, load - cut), "").split()
         for k in range(load):
             off = k >= load - cut
             name = f"{a + 1}{'abc'[k]}"
+            if bridged and not off:
+                ends = tuple(seats[int(n) - 1].name for n in bridged[a * (load - cut) + k])
             ending = "tied and cut" if off else "bridged"
             sutures.append(Suture(name, str(a + 1), mine[2 * k], mine[2 * k + 1], ending, () if off else ends))
     return LimbField(

@@ -8,10 +8,23 @@ from cuffwright.case.limbs import LimbField, LimbState
 
 
 @dataclass(frozen=True)
+class Compared:
+    """The order of work as commonly done beside a plan: its moves, and differences.
+
+    ``differences`` holds what for, how often usually, how often in the plan, and why.
+    """
+
+    moves: int
+    planned: int
+    differences: tuple[tuple[str, int, int, str], ...]
+
+
+@dataclass(frozen=True)
 class LimbAnswer:
     """Everything found about the suture limbs of one repair of one case.
 
-    ``arms`` says the arm position of each anchor and hole by name, in words. ``refused`` says why there is no plan.
+    ``arms`` says the arm position of each anchor and hole by name, in words. ``refused`` says why there is no plan;
+    ``compared`` stands where the usual order can be followed on this field.
     """
 
     case: str
@@ -23,6 +36,7 @@ class LimbAnswer:
     arms: tuple[tuple[str, str], ...]
     plan: LimbPlan | None
     refused: str
+    compared: Compared | None
     not_computed: tuple[str, ...]
     facts: tuple[str, ...]
     version: str

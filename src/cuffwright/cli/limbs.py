@@ -95,6 +95,10 @@ def _say_rest(out: Console, answer: LimbAnswer, plan: LimbPlan) -> None:
         f" {c.seats} lateral anchors, arthroscope moved {c.scope_moves} times, {c.pulls} pulls through tendon,"
         f" most limbs outside at once {c.most_parked}."
     )
+    if answer.compared:
+        out.print(f"As commonly done: {answer.compared.moves} moves; here {answer.compared.planned}.")
+        for what, usually, planned, reason in answer.compared.differences:
+            out.print(f"  {what}: {usually} usually, {planned} here; {reason}")
     if plan.minutes is not None:
         out.print(f"Time by this site's own log: {plan.minutes:g} min.")
     for text in (*plan.cautions, *(f"{one[0].upper()}{one[1:]}." for one in answer.not_computed)):

@@ -6,8 +6,9 @@ from cuffwright import __version__
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.layout import Layout
-from cuffwright.case.limb_answer import LimbAnswer
-from cuffwright.case.limbs import LimbAt, LimbField, LimbState
+from cuffwright.case.limb_answer import Compared, LimbAnswer
+from cuffwright.case.limb_plan import LimbPlan
+from cuffwright.case.limbs import LimbField, LimbState
 from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.hold import pattern_of
@@ -17,8 +18,10 @@ from cuffwright.course.limb_reach import LimbReach, limb_reach
 from cuffwright.course.limb_rules import limb_rules
 from cuffwright.course.limb_sutures import carriers_of, seats_of, sutures_of
 from cuffwright.course.prepared import Prepared, lay, prepare
-from cuffwright.limbs.counts import Minutes
+from cuffwright.limbs.counts import Minutes, count
+from cuffwright.limbs.judge import check, opening
 from cuffwright.limbs.planning import NO_LOG, make_plan
+from cuffwright.limbs.usual import differences, usual
 
 
 @dataclass(frozen=True)
@@ -69,7 +72,7 @@ def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, po
     if loose and any(portal.pierces for portal in field.portals):
         # closing stitches come first, and those at the back would be pierced before the front is passed
         field = field.with_rule("pass-order", "soft")
-    return LimbsLaid(field, untouched(field), name, _arms(reach, parts.worked_from), tuple(sorted(facts.used)))
+    return LimbsLaid(field, opening(field), name, _arms(reach, parts.worked_from), tuple(sorted(facts.used)))
 
 
 def _parts(reach: LimbReach, asked: str, loose: list[float], facts: Citing) -> tuple[str, Parts]:
@@ -83,12 +86,6 @@ def _parts(reach: LimbReach, asked: str, loose: list[float], facts: Citing) -> t
         except CaseError:
             continue
     return names[-1], portals_of(reach, SETS[names[-1]], loose, facts)
-
-
-def untouched(field: LimbField) -> LimbState:
-    """The state before the first anchor: every limb outside, the arthroscope in its first portal."""
-    limbs = tuple(LimbAt(name, "outside") for suture in field.sutures for name in suture.limbs)
-    return LimbState(limbs, field.scope, field.compartment, tuple(p.name for p in field.portals if p.cannula))
 
 
 def limbs_of(
@@ -118,6 +115,7 @@ def limbs_of(
         plan = make_plan(laid.field, laid.state, arm=laid.arm, minutes=minutes)
     except CaseError as wrong:
         refused = str(wrong)
+    compared, unlike = _compared(laid, plan) if plan else (None, "")
     return LimbAnswer(
         case=sheet.identity.patient,
         side=sheet.identity.side,
@@ -128,11 +126,28 @@ def limbs_of(
         arms=laid.arms,
         plan=plan,
         refused=refused,
-        not_computed=_lacking(laid.field, minutes),
+        compared=compared,
+        not_computed=(*_lacking(laid.field, minutes), *([unlike] if unlike else [])),
         facts=laid.facts,
         version=__version__,
         edition=book.edition,
     )
+
+
+def _compared(laid: LimbsLaid, plan: LimbPlan) -> tuple[Compared | None, str]:
+    """The usual order beside the plan, or why they cannot be compared: it breaks a rule on this field."""
+    try:
+        common = usual(laid.field)
+        findings, _ = check(laid.field, laid.state, common)
+    except CaseError as wrong:
+        return None, f"comparison with the usual order not computed, since {wrong}"
+    broken = next((one for one in findings if one.severity == "illegal"), None)
+    if broken:
+        words = f"step {broken.step} of that order breaks the rule {broken.rule} here"
+        return None, f"comparison with the usual order not computed, since {words}"
+    found = differences(laid.field, laid.state, common, plan.moves)
+    told = tuple((one.purpose, one.usual, one.planned, one.reason) for one in found)
+    return Compared(count(laid.field, laid.state, common).moves, plan.counts.moves, told), ""
 
 
 def _arms(reach: LimbReach, worked_from: dict[str, str]) -> tuple[tuple[str, str], ...]:

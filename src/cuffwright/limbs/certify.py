@@ -183,6 +183,10 @@ def _ended(r: Replay, step: int, m: Move) -> None:
     limbs = set(m.limbs) if m.kind == "cut" else r.here(m.to)
     if m.kind == "seat":
         r.need(limbs == set(m.limbs), step, f"lateral anchor {m.anchor} would take other limbs than listed")
+        for other in sorted(set(r.place) - limbs):
+            slides = r.stage[other] != "knotted"
+            above = [x for x in sorted(limbs) if slides and _sign(r, x, other) and _on_top(r, x, other)]
+            r.need(not above, step, f"lateral anchor {m.anchor} pins {other}")
     for limb in limbs:
         suture = r.field.suture(limb)
         last = {"bridged": "knotted", "tied and cut": "knotted", "knotless": "passed"}

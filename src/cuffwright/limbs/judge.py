@@ -122,7 +122,7 @@ def _untested(board: Board, state: LimbState, m: Coded) -> list[Finding]:
 def _tangles(board: Board, layers: Layers, s: State, m: Coded) -> list[Finding]:
     """What runs through the loop about to be tied, or lies under the bar of its knot."""
     if m.kind == "seat":
-        pinned = [b for a, b in layers.over if a in m.limbs and b not in m.limbs and layers.slides(board, s, b)]
+        pinned = {b for a, b in layers.over if a in m.limbs and b not in m.limbs and layers.slides(board, s, b)}
         return [_said(board, "capture", tuple(sorted(pinned)))] if pinned else []
     if m.kind != "tie":
         return []

@@ -98,14 +98,20 @@ def _laid(board: Board, state: LimbState, found: Found) -> tuple[Move, ...]:
 
 
 def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at: int) -> list[int]:
-    """Limbs to go under with a pair that is tied next, since they start between its holes."""
+    """Limbs to go under with this move, since the knot or the lateral anchor that comes next would else pin them."""
     m = moves[at]
-    if m.kind != "retrieve" or at + 1 == len(moves) or moves[at + 1].kind != "tie":
+    if m.kind not in ("retrieve", "pass") or at + 1 == len(moves):
         return []
     trial = Layers(layers.diagram, set(layers.over), set(layers.suspect))
     trial.follow(board, m, t)
-    lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
-    return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
+    if m.kind == "retrieve" and moves[at + 1].kind == "tie":
+        lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
+        return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
+    seat = next((n for n in moves[at + 1 :] if n.kind != "retrieve" or n.to != m.to), None)
+    if seat is None or seat.kind != "seat" or seat.to != m.to:
+        return []
+    below = {b for a, b in trial.over if a in m.limbs and b not in seat.limbs}
+    return sorted(i for i in below if trial.slides(board, t, i))
 
 
 def obstacle(board: Board, s: State) -> str:

@@ -2,6 +2,7 @@
 
 from dataclasses import replace
 
+from cuffwright.case.limb_plan import Proof
 from cuffwright.case.limbs import LimbField, LimbState
 from cuffwright.limbs.bound import Bound
 from cuffwright.limbs.coding import Board
@@ -27,7 +28,7 @@ def found_from(field: LimbField, state: LimbState, budget: int = BUDGET) -> Foun
     best = min(done, key=lambda plan: len(plan.moves))
     least = Bound(board)(s)
     shown = any(plan is plans[-1] and plan.proof == "search" and len(plan.moves) == len(best.moves) for plan in done)
-    proof = "bound" if len(best.moves) == least else ("search" if shown else "gap")
+    proof: Proof = "bound" if len(best.moves) == least else ("search" if shown else "gap")
     return Found(best.moves, least, proof, False, sum(plan.expanded for plan in done))
 
 
