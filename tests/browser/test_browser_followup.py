@@ -59,9 +59,10 @@ def test_a_course_is_entered_drawn_and_released_by_hand(page: Page, server: Serv
     for name, value in (("Name", "Ward A"), ("Version", "3"), ("Sling ends week", "6"), ("Passive week", "2")):
         page.get_by_label(name, exact=True).fill(value)
     page.get_by_label("Active week").fill("6")
-    page.get_by_label("Strengthening week").fill("12")
+    page.get_by_label("Strengthening week").fill("10")
     page.get_by_role("button", name="Write it down").last.click()
     expect(page.locator("#protocol-head + p")).to_contain_text("Ward A, version 3")
+    expect(page.locator(".weeks td.small")).to_contain_text("not before week 12")
     page.get_by_text("Release both sheets").click()
     page.get_by_label("Released by").fill("surgeon")
     page.get_by_label("Whom the patient calls").fill("ward 3")
