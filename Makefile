@@ -9,14 +9,14 @@ UV := .tools/bin/uv
 PORT ?= 8750
 export PYTHONDONTWRITEBYTECODE := 1
 
-.PHONY: demo test setup front browser warm check bench lock clean long-patterns long-prove long-images long-access long-api long-barcodes long-theatre long-limbs-patterns long-limbs
+.PHONY: demo test setup front browser warm check bench lock clean long-tests long-patterns long-prove long-images long-access long-api long-barcodes long-theatre long-limbs-patterns long-limbs
 
 demo: setup front warm
 	$(BIN)/cuffwright demo --out build/demo --port $(PORT) $(DEMO)
 
 test: setup front browser
 	$(MAKE) --no-print-directory --jobs 2 warm check
-	$(BIN)/pytest -n auto --maxprocesses 4 --dist worksteal --junitxml build/junit.xml
+	$(BIN)/pytest -n auto --maxprocesses 3 --dist worksteal --junitxml build/junit.xml
 	$(BIN)/python tools/trace_requirements.py --report build/junit.xml
 	$(BIN)/python tools/long_record.py
 
@@ -60,6 +60,10 @@ bench: setup warm
 	$(BIN)/cuffwright bench
 
 # Long checks, apart from the test command; each keeps its outcome in docs/long/.
+# The test command over the whole of what it otherwise takes a sample of.
+long-tests: setup front browser warm
+	CUFFWRIGHT_LONG=1 $(BIN)/pytest -n auto --maxprocesses 4 --dist worksteal
+
 long-patterns: setup warm
 	$(BIN)/python tools/long_patterns.py
 

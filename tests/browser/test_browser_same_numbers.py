@@ -10,10 +10,11 @@ from playwright.sync_api import Page
 
 from cuffwright.exchange.demo_cases import demo_cases
 from tests.browser.conftest import COLD_MS, Server
+from tests.sampling import of
 
 pytestmark = pytest.mark.browser
 
-LAYOUTS = 8
+LAYOUTS = of(3, 8)
 
 
 def told(number: float) -> str:
@@ -38,7 +39,7 @@ def shown_numbers(hold: dict) -> list[str]:
 
 @pytest.mark.req("REQ-040")
 def test_page_and_interface_carry_the_same_numbers(page: Page, server: Server) -> None:
-    """Eight random moves by keyboard, each settled: the verdict and every number on the page equal the interface's."""
+    """Random moves by keyboard, each settled: the verdict and every number on the page equal the interface's."""
     chance = random.Random(1)
     sheet = demo_cases()["small_crescent"]
     felt = replace(sheet, tear=replace(sheet.tear, tissue="fair"), bone=replace(sheet.bone, quality="good"))

@@ -10,8 +10,9 @@ from cuffwright.course.hold import hold, lay, prepare
 from cuffwright.evidence.book import load_book
 from cuffwright.repair.patterns import patterns
 from tests.course.tear_grid import TEARS, cases, trials, tried
+from tests.sampling import of
 
-SAMPLE = 47
+SAMPLE = of(141, 47)
 """Every so many trials one is run here; ``tools/long_patterns.py`` runs them all."""
 
 DRAWS = 4

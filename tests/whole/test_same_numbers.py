@@ -31,10 +31,11 @@ from cuffwright.exchange.report.printed import number, spread
 from cuffwright.repair.patterns import patterns
 from cuffwright.start import main
 from cuffwright.web.holding import course_holding
+from tests.sampling import of
 from tests.web.door import Door, opened
 
 DRAWS = 100
-LAYOUTS = 20
+LAYOUTS = of(4, 20)
 STRENGTH = "hole.capacity"
 APART = 2.0  # mm; the row limit.neighbour: limbs closer than that are outside the model
 

@@ -8,6 +8,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from cuffwright import __version__
+from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.exchange.cards import write_cards
 from cuffwright.limbs.words import said
 from cuffwright.web.access_live import live_view
@@ -55,7 +56,10 @@ def play(key: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere) -> JSONRe
 @limbs.get("/api/cases/{key}/limbs/moves")
 def moves(key: str, cases: CasesHere, desk: LimbsHere) -> dict[str, str]:
     """How many moves the plan of what stands has, in words, or why there is none."""
-    here = desk.point(cases.lately(key).board)
+    try:
+        here = desk.point(cases.lately(key).board)
+    except (CaseError, OutsideValidity) as error:
+        return {"words": f"not computed: {error}"}
     return {"words": here.plan.certificate.words if here.plan else f"not computed: {here.refused}"}
 
 
