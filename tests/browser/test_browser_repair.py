@@ -305,7 +305,7 @@ def test_a_killed_server_is_told_and_its_return_is_noticed(page: Page, tmp_path:
     server = Server(tmp_path)
     key = server.open("small_crescent")
     page.goto(f"{server.address}/cases/{key}/repair")
-    page.wait_for_selector(".state.settled", timeout=COLD_MS)
+    handle(page, "1").wait_for(timeout=COLD_MS)
     server.stop(signal.SIGKILL)
     handle(page, "1").focus()
     page.keyboard.press("ArrowDown")
