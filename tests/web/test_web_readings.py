@@ -132,7 +132,7 @@ def test_a_reading_lands_in_the_case_and_undo_takes_it_out(one: Door, exam: Exam
     )
     assert kept.json() == {"seq": before["seq"] + 1, "older_layout": True}
     sheet = one.get(f"/cases/{measured}/tear").text
-    assert f"{said['value']:g} mm" in sheet
+    assert f"{said['value']:.1f} mm" in sheet
     assert f'/cases/{measured}/images?reading=tear.width_mm"' in sheet
     reading = readings(one, measured)["tear_width"]
     assert (reading["standing"], reading["rounds"]) == (True, order["rounds"])
@@ -279,7 +279,7 @@ def test_bone_from_ct_gives_the_radius_of_the_head(one: Door, exam: Exam, measur
     seq = one.board(measured)["seq"]
     kept = one.post(f"/api/cases/{measured}/images/bones", json={"head": head, "id": "take-bone-1", "expected": seq})
     assert kept.status_code == 200, kept.text
-    assert f"{said['radius']:g} mm" in one.get(f"/cases/{measured}/tear").text
+    assert f"{said['radius']:.2f} mm" in one.get(f"/cases/{measured}/tear").text
     mr = series(one, measured, "MR", 6)["pictures"][0]["image"]
     wrong = one.post(f"/api/cases/{measured}/images/bone", json={"head": {"image": mr, "at": [40.0, 40.0]}})
     assert "from a CT" in wrong.json()["error"]

@@ -7,6 +7,7 @@ from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.web.measure_words import FINDINGS, NOTHING, WORDS, label_of
 from cuffwright.web.sheet_fields import SheetField, sheet_fields
+from cuffwright.web.spread_words import by_spread
 
 __all__ = ["Measure", "findings", "measure_at", "measures", "theatre", "unknown"]
 
@@ -88,9 +89,10 @@ def measure_at(sheet: CaseSheet, path: str) -> Measure:
     one = sheet_fields()[path]
     if isinstance(found, Measurement):
         unit = {"": "", "°": "°"}.get(one.unit, f" {one.unit}")
-        spread = f", SD {found.sd:g}{unit}" if found.sd else ", SD not given"
+        middle, sd = by_spread(found.value, found.sd)
+        spread = f", SD {sd}{unit}" if sd else ", SD not given"
         raw = {"value": f"{found.value:g}", "sd": f"{found.sd:g}", "origin": found.origin, "trace": found.trace}
-        value = f"{found.value:g}{unit}{spread}"
+        value = f"{middle}{unit}{spread}"
         return Measure(path, label_of(path), value, ORIGINS[found.origin], found.trace, blocks, one, raw)
     value = _plain(found)
     empty = {name: "" for name in ("value", "sd", "origin", "trace")}

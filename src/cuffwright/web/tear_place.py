@@ -7,6 +7,7 @@ from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, RedirectResponse, Response
 from starlette.concurrency import run_in_threadpool
 
+from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Stale
@@ -19,6 +20,7 @@ from cuffwright.web.measuring import SetMeasures
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import page
 from cuffwright.web.sheet_fields import ORIGINS, field_at, from_form
+from cuffwright.web.spread_words import by_spread
 from cuffwright.web.thread import thread
 from cuffwright.web.view import identity_view
 
@@ -42,6 +44,7 @@ def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTML
         felt=theatre(sheet),
         found=findings(sheet),
         tear=sheet.tear,
+        found_sizes=_sizes(sheet),
         origins=ORIGINS,
         holds=_holds(key, board, bench),
         seen=standing_fields(board),
@@ -68,6 +71,17 @@ async def write(key: str, request: Request, cases: CasesHere, bench: BenchHere) 
 
     await run_in_threadpool(given)
     return RedirectResponse(f"/cases/{key}/tear#{path}", 303)
+
+
+def _sizes(sheet: CaseSheet) -> str:
+    """Width and retraction with their spread, in words."""
+    parts = ((sheet.tear.width_mm, "front to back"), (sheet.tear.retraction_mm, "retracted"))
+    said = []
+    for size, words in parts:
+        if size is not None:
+            middle, sd = by_spread(size.value, size.sd)
+            said.append(f"{middle} mm {words} ({f'SD {sd} mm' if sd else 'SD not given'})")
+    return ", ".join(said)
 
 
 def _holds(key: str, board: Board, bench: Bench) -> dict[str, Any]:
