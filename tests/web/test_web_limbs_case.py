@@ -58,3 +58,25 @@ def test_a_repair_out_of_reach_is_refused_where_it_is_asked(door: Door) -> None:
     answer = door.get(f"/api/cases/{key}/limbs/moves")
     assert "anchor" in answer.text
     assert "is reached from" in answer.text
+
+
+def test_theatre_walks_the_plan_of_limbs_and_confirms_its_portals_by_needle(door: Door, key: str) -> None:
+    """Every step of the plan stands in theatre in its order, with where limbs wait; a portal that only the plan uses
+    is confirmed by needle before it is used."""
+    plan = door.post(f"/api/cases/{key}/limbs/play", json={"events": []}).json()["plan"]
+    steps = door.get(f"/api/cases/{key}/theatre").json()["steps"]
+    titles = [step["title"] for step in steps]
+    words = [step["words"] for step in plan["steps"]]
+    assert len(words) > 10
+    assert [title for title in titles if title in words] == words
+    walked = [step for step in steps if step["title"] in words]
+    passed = [step for step in walked if step["title"].startswith("Pass ")]
+    assert len(passed) == len(door.board(key)["layout"]["holes"])
+    for step in passed:
+        assert [portal for portal, limbs in step["parked"] if step["limbs"][0] in limbs] == [step["portals"][-1]]
+    confirmed = {
+        step["title"].split(": ")[1]: at for at, step in enumerate(steps) if step["title"].startswith("Portal: ")
+    }
+    for at, step in enumerate(steps):
+        assert all(confirmed[portal] < at for portal in step["portals"] if step in walked)
+    assert "needle" in steps[confirmed["accessory superolateral"]]["words"]

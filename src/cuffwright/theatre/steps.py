@@ -27,13 +27,19 @@ def operation_steps(
     return tuple(made for step in chosen for made in _made(step, template, repair))
 
 
+def portals_of(template: OperationTemplate, repair: Sequence[OperationStep]) -> tuple[str, ...]:
+    """The template's portals, and behind them those that only the steps of the ``repair`` use."""
+    used = (portal for step in repair for portal in (*step.portals, step.scope) if portal)
+    return tuple(dict.fromkeys((*template.portals, *used)))
+
+
 def _made(step: TemplateStep, template: OperationTemplate, repair: Sequence[OperationStep]) -> Iterator[OperationStep]:
     plain = OperationStep(step.key, step.title, step.words, step.pause, step.asks)
     match step.each:
         case "once":
             yield replace(plain, lines=(f"step {step.key}",))
         case "portal":
-            for place, portal in enumerate(template.portals):
+            for place, portal in enumerate(portals_of(template, repair)):
                 yield replace(
                     plain,
                     key=f"{step.key} {portal}",

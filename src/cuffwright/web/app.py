@@ -109,7 +109,7 @@ def create_app(
     app.state.access = desk
     app.state.images = pictures
     app.state.cases = cases
-    app.state.operations = Operations(cases, data)
+    app.state.operations = Operations(cases, data, limbs_desk)
     app.state.settled = Settled(app.state.bench)
     app.state.demos = demo_cases() if demos is None else demos
     app.state.limbs = limbs_desk

@@ -12,6 +12,7 @@ from cuffwright.case.entry import Entry, Kept, Signed, Terrain, TheatreOpened
 from cuffwright.case.errors import CaseError, CuffError, FormatError
 from cuffwright.case.identity import Identity
 from cuffwright.case.implant import Stock
+from cuffwright.case.limb_plan import LimbStep
 from cuffwright.case.operation import OperationTemplate
 from cuffwright.case.record import Record
 from cuffwright.case.sheet import CaseSheet
@@ -27,6 +28,7 @@ from cuffwright.theatre.middle import PlannedStep, repair_steps
 from cuffwright.theatre.standing import DAY
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases
+from cuffwright.web.limbs_desk import LimbsDesk
 from cuffwright.web.measures import measures
 
 TRIES = 50
@@ -50,8 +52,8 @@ class Log:
 class Operations:
     """The logs of all cases. Safe to share between threads."""
 
-    def __init__(self, cases: Cases, data: Path) -> None:
-        self._cases, self._data = cases, data
+    def __init__(self, cases: Cases, data: Path, limbs: LimbsDesk | None = None) -> None:
+        self._cases, self._data, self._limbs = cases, data, limbs
         self._lock = threading.Lock()
         self._seen: dict[str, Log] = {}
 
@@ -117,7 +119,16 @@ class Operations:
 
     def plan(self, board: Board, bench: Bench) -> TheatreOpened:
         """The plan as theatre would open on it, with nobody's name under it."""
-        return plan_of(board, bench.prepared, self.template(), self.today())
+        return plan_of(board, bench.prepared, self.template(), self.today(), self._order(board))
+
+    def _order(self, board: Board) -> tuple[LimbStep, ...] | None:
+        """The steps of the plan of limbs, or None where none is planned."""
+        if self._limbs is None or board.layout is None:
+            return None
+        with suppress(CuffError):
+            plan = self._limbs.point(board).plan
+            return plan.steps if plan else None
+        return None
 
     def today(self) -> date:
         """The day by this machine's own clock and zone."""
