@@ -1,43 +1,11 @@
 """The schematic field the counts are held against: four portals, holes on a line, anchors below them."""
 
-from cuffwright.case.limbs import Carrier, LimbField, LimbPortal, LimbRule, Seat, Span, Suture
+from cuffwright.case.fact import Citing
+from cuffwright.case.limbs import Carrier, LimbField, LimbPortal, Seat, Span, Suture
+from cuffwright.course.limb_rules import limb_rules
+from cuffwright.evidence.book import load_book
 
-HARD = (
-    "where",
-    "subacromial",
-    "scope-clear",
-    "portal-open",
-    "capacity",
-    "reach",
-    "eyelet",
-    "grasp",
-    "unpassed-only",
-    "cannula",
-    "pass-alone",
-    "hand-over",
-    "anchors-first",
-    "pass-order",
-    "pierce-view",
-    "tie-alone",
-    "together",
-    "passes-first",
-    "tie-order",
-    "cut-after-knot",
-    "seat-complete",
-    "seat-load",
-    "ties-first",
-    "tested",
-    "capture",
-)
-RISKS = ["pin", "covered", "brought-alone", "interlock"]
-NOTES = ["unloading", "pulls", "alike", "eyelet-unknown"]
-RULES = (
-    *(LimbRule(name, "hard", 0, name, "assumed", "") for name in HARD),
-    *(LimbRule(name, "risk", 0, name, "assumed", "") for name in RISKS),
-    *(LimbRule(name, "note", 0, name, "assumed", "") for name in NOTES),
-    LimbRule("park", "soft", 1, "park", "assumed", ""),
-    LimbRule("crossing", "soft", 3, "crossing", "assumed", ""),
-)
+RULES = limb_rules(Citing(load_book()))
 ALL = Span(-99.0, 99.0)
 
 UNEVEN = {

@@ -3,7 +3,6 @@
 import io
 import shutil
 import zipfile
-from collections.abc import Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -18,28 +17,6 @@ from tests.web.quick_course import QUICK
 from tests.web.taking_images import held, lay, read, take, waited
 
 pytestmark = pytest.mark.door
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder of the cases."""
-    return tmp_path_factory.mktemp("data")
-
-
-@pytest.fixture(scope="module")
-def one(data: Path) -> Iterator[Door]:
-    """One app for the file; every test opens a case of its own."""
-    with opened(data, QUICK) as door:
-        yield door
-
-
-@pytest.fixture(scope="module")
-def measured(one: Door, exam: Exam) -> str:
-    """A case with the whole examination."""
-    key = one.open()
-    files = read(*exam.mr, exam.film, exam.secondary, *exam.ct)
-    assert take(one, key, files)["state"] == "done"
-    return key
 
 
 @pytest.mark.req("REQ-190")

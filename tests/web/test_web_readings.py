@@ -1,8 +1,6 @@
 """Readings through the door: marks to values with their parts, into the case and out again, outline, bone, report."""
 
 import io
-from collections.abc import Iterator
-from pathlib import Path
 from typing import Any
 
 import numpy as np
@@ -16,34 +14,11 @@ from cuffwright.imaging.phantom.truth import truth
 from cuffwright.imaging.phantom.writing import INVENTED
 from cuffwright.imaging.picture import read_picture
 from cuffwright.web.images_given import Given, give
-from tests.web.door import Door, opened
+from tests.web.door import Door
 from tests.web.invented_exam import Exam, nearest, pixel_of
-from tests.web.quick_course import QUICK
 from tests.web.taking_images import read, take
 
 pytestmark = pytest.mark.door
-
-
-@pytest.fixture(scope="module")
-def data(tmp_path_factory: pytest.TempPathFactory) -> Path:
-    """The folder of the cases."""
-    return tmp_path_factory.mktemp("data")
-
-
-@pytest.fixture(scope="module")
-def one(data: Path) -> Iterator[Door]:
-    """One app for the file; every test opens a case of its own."""
-    with opened(data, QUICK) as door:
-        yield door
-
-
-@pytest.fixture(scope="module")
-def measured(one: Door, exam: Exam) -> str:
-    """A case with the whole examination."""
-    key = one.open()
-    files = read(*exam.mr, exam.film, exam.secondary, *exam.ct)
-    assert take(one, key, files)["state"] == "done"
-    return key
 
 
 def series(door: Door, key: str, modality: str, count: int) -> dict[str, Any]:

@@ -5,7 +5,6 @@ from typing import Literal
 
 import numpy as np
 
-from cuffwright.access.portals import default_places, edited
 from cuffwright.access.posing import stand
 from cuffwright.access.sites import Site, sites_of
 from cuffwright.access.table import choose, set_scene
@@ -14,7 +13,7 @@ from cuffwright.case.layout import Layout
 from cuffwright.case.limbs import Span
 from cuffwright.case.reach import USUAL, Approach, Pose
 from cuffwright.course.prepared import Prepared
-from cuffwright.course.reaching import gear_of
+from cuffwright.course.reaching import gear_of, portals_of
 
 Task = Literal["insert", "hole", "seat"]
 
@@ -87,9 +86,7 @@ def limb_reach(prepared: Prepared, layout: Layout, approach: Approach = USUAL) -
     """
     facts = Citing(prepared.book)
     gear = gear_of(facts)
-    places = default_places(facts)
-    for place in approach.portals:
-        places = edited(places, place)
+    places = portals_of(facts, approach)
     own = sites_of(layout, prepared.strip, gear.tools, facts)
     sites = _tasks(layout)
     more = {task: _beyond([s for s in own if s.name in names], prepared, task) for task, names in sites.items()}

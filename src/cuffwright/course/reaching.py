@@ -11,7 +11,7 @@ from cuffwright.case.errors import EvidenceError
 from cuffwright.case.fact import Citing
 from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Caution
-from cuffwright.case.reach import USUAL, Approach, Pose, SiteReach
+from cuffwright.case.reach import USUAL, Approach, PortalPlace, Pose, SiteReach
 from cuffwright.course.prepared import Prepared
 
 REACH_CODES = frozenset({"out-of-reach", "reach-needs-arm", "reach-not-computed"})
@@ -21,6 +21,14 @@ REACH_CODES = frozenset({"out-of-reach", "reach-needs-arm", "reach-not-computed"
 def gear_of(facts: Citing) -> Gear:
     """Tools and arm positions from their rows; raises EvidenceError when one is missing."""
     return Gear(Tools.from_facts(facts), PoseFacts.from_facts(facts), facts.number("skin.supraspinatus"))
+
+
+def portals_of(facts: Citing, approach: Approach) -> tuple[PortalPlace, ...]:
+    """Where the portals lie, those the surgeon has moved where they were put; raises CaseError on an unknown name."""
+    portals = default_places(facts)
+    for place in approach.portals:
+        portals = edited(portals, place)
+    return portals
 
 
 def reach_of(prepared: Prepared, layout: Layout, approach: Approach = USUAL) -> tuple[SiteReach, ...]:
@@ -35,9 +43,7 @@ def reach_of(prepared: Prepared, layout: Layout, approach: Approach = USUAL) -> 
     """
     facts = Citing(prepared.book)
     gear = gear_of(facts)
-    portals = default_places(facts)
-    for place in approach.portals:
-        portals = edited(portals, place)
+    portals = portals_of(facts, approach)
     sites = sites_of(layout, prepared.strip, gear.tools, facts)
     scene = set_scene(prepared.shoulder.mean, sites, portals, gear)
     poses = gear.posing.tried(approach.arm or gear.posing.usual["beach chair"])

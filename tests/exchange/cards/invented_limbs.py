@@ -2,60 +2,29 @@
 
 from dataclasses import replace
 
+from cuffwright.case.fact import Citing
 from cuffwright.case.limbs import (
     Carrier,
     LimbAt,
     LimbField,
     LimbPortal,
-    LimbRule,
     LimbState,
     Look,
     Seat,
     Span,
     Suture,
 )
+from cuffwright.course.limb_rules import limb_rules
+from cuffwright.evidence.book import load_book
 
-HARD = [
-    "where",
-    "subacromial",
-    "scope-clear",
-    "portal-open",
-    "capacity",
-    "reach",
-    "eyelet",
-    "grasp",
-    "unpassed-only",
-    "cannula",
-    "pass-alone",
-    "hand-over",
-    "anchors-first",
-    "pass-order",
-    "pierce-view",
-    "tie-alone",
-    "together",
-    "passes-first",
-    "tie-order",
-    "cut-after-knot",
-    "seat-complete",
-    "seat-load",
-    "ties-first",
-    "capture",
-    "tested",
-]
-RISK = ["pin", "covered", "brought-alone", "interlock"]
-NOTE = ["unloading", "pulls", "alike", "eyelet-unknown"]
 EVERYWHERE = Span(-99, 99)
 COLOURS = ("orange", "sky blue", "green", "yellow", "blue", "vermilion", "purple", "black")
 PATTERNS = ("solid", "tracer", "dashed")
 
 
 def rules():
-    """The rule table of the tests."""
-    rows = [LimbRule(n, "hard", 0, f"reason {n}", "memory", "x") for n in HARD]
-    rows += [LimbRule(n, "risk", 0, f"reason {n}", "memory", "x") for n in RISK]
-    rows += [LimbRule(n, "note", 0, f"reason {n}", "memory", "x") for n in NOTE]
-    rows += [LimbRule("park", "soft", 1, "", "", ""), LimbRule("crossing", "soft", 3, "", "", "")]
-    return tuple(rows)
+    """The rule table."""
+    return limb_rules(Citing(load_book()))
 
 
 def field(medial, lateral, load, *, looks=False):
