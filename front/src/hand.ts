@@ -23,7 +23,7 @@ export interface Gestures {
 
 export class Hand {
   private picked: Held | null = null;
-  private drag: { held: Held; x: number; y: number; moved: boolean; spot: Spot; offset: Spot } | null = null;
+  private drag: { held: Held; x: number; y: number; moved: boolean; spot: Spot; offset: Spot; at: DOMRect } | null = null;
   private keys: { held: Held; spot: Spot; timer: number } | null = null;
   private swallow = false;
 
@@ -65,7 +65,7 @@ export class Hand {
     (event.currentTarget as SVGElement).focus({ preventScroll: true });
     const spot = this.does.start(held);
     const [u, v] = this.map.under(event);
-    this.drag = { held, x: event.clientX, y: event.clientY, moved: false, spot, offset: { u: spot.u - u, v: spot.v - v } };
+    this.drag = { held, x: event.clientX, y: event.clientY, moved: false, spot, offset: { u: spot.u - u, v: spot.v - v }, at: this.map.root.getBoundingClientRect() };
     event.preventDefault();
   }
 
@@ -75,7 +75,8 @@ export class Hand {
     if (!drag.moved && Math.hypot(event.clientX - drag.x, event.clientY - drag.y) < DRAG_PX) return;
     if (!drag.moved) this.pick(null);
     drag.moved = true;
-    const [u, v] = this.map.under(event);
+    // A sentence that grows or shrinks above the map moves the map, not the thing in the hand.
+    const [u, v] = this.map.under(event, drag.at);
     drag.spot = this.does.moving(drag.held, { u: u + drag.offset.u, v: v + drag.offset.v }, !event.altKey);
   }
 

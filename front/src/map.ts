@@ -109,8 +109,7 @@ export class RepairMap {
   }
 
   /** A pointer's place in chart mm. */
-  under(event: MouseEvent): [number, number] {
-    const box = this.root.getBoundingClientRect();
+  under(event: MouseEvent, box = this.root.getBoundingClientRect()): [number, number] {
     const view = this.root.viewBox.baseVal;
     const [sx, sy] = [view.width / box.width, view.height / box.height];
     return this.from((event.clientX - box.left) * sx, (event.clientY - box.top) * sy);

@@ -50,7 +50,8 @@ def pixels_per_mm(page: Page) -> float:
 def test_a_mouse_drag_is_one_command_and_an_estimate_shows_meanwhile(
     page: Page, repair: Repair, server: Server
 ) -> None:
-    """While an anchor is dragged an estimate shows; on release one event is stored, where the anchor was let go."""
+    """While an anchor is dragged an estimate shows; on release one event is stored, where the anchor was let go,
+    by the hand's own way even when a longer sentence pushes the map down meanwhile."""
     key = repair()
     before, seq = spot(server, key, "2"), server.board(key)["seq"]
     scale = pixels_per_mm(page)
@@ -62,6 +63,7 @@ def test_a_mouse_drag_is_one_command_and_an_estimate_shows_meanwhile(
     expect(page.locator("#holds .estimate").first).to_be_attached()
     expect(page.locator("#holds .ghost").first).to_be_attached()
     assert server.board(key)["seq"] == seq
+    page.locator("#verdict").evaluate("sentence => { sentence.style.paddingBottom = '60px' }")  # the map slides down
     page.keyboard.down("Alt")
     page.mouse.move(x - 2 * scale, y + 1 * scale, steps=3)
     with stored(page):
