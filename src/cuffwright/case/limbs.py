@@ -72,6 +72,7 @@ class Carrier:
     """An anchor, tunnel or free suture that brings limbs in: its name, place along the tear, sutures it admits.
 
     ``first`` carriers go in before any limb is passed. ``eyelet`` is how many sutures the eyelet admits, None unknown.
+    ``through`` names the portals it goes in by; none: those whose interval holds its place.
     """
 
     name: str
@@ -79,6 +80,7 @@ class Carrier:
     kind: Literal["anchor", "tunnel", "free suture"] = "anchor"
     first: bool = True
     eyelet: int | None = None
+    through: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True)

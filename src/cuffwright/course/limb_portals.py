@@ -49,7 +49,10 @@ ASIDE = 1.0
 
 @dataclass(frozen=True)
 class Parts:
-    """The portals of a field and the parts of it that are portals: the first view, where limbs wait, who watches."""
+    """The portals of a field and the parts of it that are portals: the first view, where limbs wait, who watches.
+
+    ``through`` names for each anchor that brings limbs the portals it goes in by.
+    """
 
     portals: tuple[LimbPortal, ...]
     scope: str
@@ -57,6 +60,7 @@ class Parts:
     tied_park: str
     pierce_view: str
     worked_from: dict[str, str]
+    through: dict[str, tuple[str, ...]]
 
 
 def portals_of(reach: LimbReach, names: Sequence[str], loose: Sequence[float], facts: Citing) -> Parts:
@@ -87,7 +91,8 @@ def portals_of(reach: LimbReach, names: Sequence[str], loose: Sequence[float], f
     worked = {
         site: name for part in (passes, inserts, seats, pierces) for name, sites in part.items() for site in sites
     }
-    return Parts(portals, VIEWING, PARK, SIDE, watched, worked)
+    through = {site: tuple(n for n in inserts if site in reach.reached(n, "insert")) for site in reach.sites["insert"]}
+    return Parts(portals, VIEWING, PARK, SIDE, watched, worked, through)
 
 
 @dataclass(frozen=True)
@@ -141,7 +146,8 @@ def _shared(
     whole = [name for name in names if sites[name] == left]
     found: dict[str, frozenset[str]] = {}
     for name in whole[:1] or names:
-        mine = _in_one_run(reach, task, sites[name])
+        # an anchor that brings limbs names its portals; holes and lateral anchors are known by an interval
+        mine = sites[name] if task == "insert" else _in_one_run(reach, task, sites[name])
         if mine & left:
             found[name] = mine
             left -= mine

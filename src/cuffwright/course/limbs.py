@@ -1,6 +1,6 @@
 """The limbs of a case: from a laid repair and what portals reach to a field, and to the shortest order of work."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from cuffwright import __version__
 from cuffwright.case.errors import CaseError
@@ -57,7 +57,7 @@ def lay_limbs(prepared: Prepared, layout: Layout, approach: Approach = USUAL, po
     hitches = plan.half_hitches or round(facts.number("limbs.setting.hitches"))
     field = LimbField(
         portals=parts.portals,
-        carriers=carriers,
+        carriers=tuple(replace(one, through=parts.through.get(one.name, ())) for one in carriers),
         sutures=sutures_of(layout, looks_of(prepared.sheet)),
         seats=seats_of(layout, round(facts.number("limbs.setting.load"))),
         rules=limb_rules(facts),

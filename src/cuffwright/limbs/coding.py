@@ -114,7 +114,11 @@ class Board:
     def inserts(self) -> tuple[tuple[int, ...], ...]:
         """Portals each carrier may go in by."""
         return tuple(
-            tuple(k for k, p in enumerate(self.field.portals) if p.open and _holds(p.inserts, c.at))
+            tuple(
+                k
+                for k, p in enumerate(self.field.portals)
+                if p.open and (p.name in c.through if c.through else _holds(p.inserts, c.at))
+            )
             for c in self.field.carriers
         )
 

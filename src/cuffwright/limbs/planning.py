@@ -46,7 +46,8 @@ def make_plan(
     found = found_from(field, state, budget)
     if found is None:
         raise CaseError(
-            "no order of work was found: the portals hold too few limbs for this repair; add room or a portal"
+            "no order of work was found among the states looked at; more room in the portals, another set of portals"
+            " or a softer order of passing may give one"
         )
     moves = (*tests, *_laid(board, state, found))
     certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
