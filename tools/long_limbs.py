@@ -27,7 +27,7 @@ from cuffwright.limbs.judge import apply, legal_moves, opening  # noqa: E402
 from cuffwright.limbs.mishaps import mishap  # noqa: E402
 from cuffwright.limbs.planning import make_plan  # noqa: E402
 from cuffwright.limbs.search import Search  # noqa: E402
-from tests.limbs.every import least  # noqa: E402
+from tests.limbs.every import Work, least  # noqa: E402
 from tests.limbs.schematic import schematic  # noqa: E402
 from tests.limbs.test_mishaps import SIZES, events, moments, roomy  # noqa: E402
 from tests.limbs.walks import broken, start, walk  # noqa: E402
@@ -35,6 +35,22 @@ from tests.limbs.walks import broken, start, walk  # noqa: E402
 COVERS = ["src/cuffwright/limbs", "src/cuffwright/case/limbs.py", "tests/limbs"]
 SEED = 20260101
 KINDS = (((2, 2, 1), 1), ((2, 2, 2), 0), ((3, 2, 2), 0), ((4, 4, 3), 4))
+
+RULES_OFF = {
+    "four single-loaded anchors": Work(pairs=4, each=2),
+    "a second tying cannula": Work(second=True),
+    "lateral anchors not seated alone": Work(seat_alone=False),
+    "limbs not passed alone": Work(pass_alone=False),
+}
+"""What each safety rule costs the smallest double-loaded case, and a repair of four sutures."""
+
+BY_DESIGN = {
+    "four single-loaded anchors": 38,
+    "a second tying cannula": 35,
+    "lateral anchors not seated alone": 34,
+    "limbs not passed alone": 32,
+}
+"""The moves a separate, earlier search found for each."""
 
 
 def walks(part: int, each: int) -> Counter[str]:
@@ -110,17 +126,19 @@ def main() -> int:
     with ProcessPoolExecutor() as pool:
         for one in pool.map(partial(walks, each=given.walks // parts), range(parts)):
             told.update(one)
-    orders = {f"{far} far holes": least(far, anchors_first=False) for far in (0, 2)}
+    orders = {f"{far} far holes, anchors at any time": least(Work(far=far, anchors_first=False)) for far in (0, 2)}
+    orders |= {name: least(work) for name, work in RULES_OFF.items()}
     found = {
         "walks": {k: n for k, n in told.items() if n},
         "mishaps": mishaps(),
         "disordered": disordered(given.starts),
-        "all_orders_anchors_at_any_time": {k: {"moves": m, "states": n} for k, (m, n) in orders.items()},
+        "all_orders": {k: {"moves": m, "states": n} for k, (m, n) in orders.items()},
     }
     print(json.dumps(found, indent=1))
     if given.walks >= 100_000:
         write_record("limbs", COVERS, found, SEED)
     wrong = any(k.startswith("broken") for k in found["walks"]) or found["mishaps"]["plans"].get("not clean")
+    wrong = wrong or any(orders[name][0] != moves for name, moves in BY_DESIGN.items())
     return 1 if wrong else 0
 
 

@@ -1,84 +1,105 @@
-"""Every order of work of two double-loaded anchors and two lateral ones, layer by layer, with no code of the planner.
+"""Every order of work of a few sutures and two lateral anchors, layer by layer, with no code of the planner.
 
 A limb is one number: 0 outside, 1-4 unpassed in A, L, S, P, 5-8 passed there, 9-12 knotted there, 13 and 14 fixed. The
 arthroscope stands in P or L. Written from the rules in words, for whole layers of states at once.
 """
 
 from collections.abc import Iterator
-from itertools import combinations
+from dataclasses import dataclass
+from itertools import combinations, product
 
 import numpy as np
 
 A, L, S, P = range(4)
 PLACES = np.array([-1, 0, 1, 2, 3, 0, 1, 2, 3, 0, 1, 2, 3, -2, -3], dtype=np.int8)
 CAPACITY = (8, 6, 8, 4)
-LIMBS, PAIRS = 8, 4
 Layer = tuple[np.ndarray, np.ndarray, np.ndarray]
 """Limbs (n, 8), whether the arthroscope is in L (n), and which pairs came in one grasp (n, 4)."""
 
 
-def least(far: int, anchors_first: bool = True, most: int = 60) -> tuple[int, int]:
+@dataclass(frozen=True)
+class Work:
+    """What is to be done and how: ``pairs`` sutures, ``each`` limbs an anchor, the last ``far`` holes pierced.
+
+    ``pass_alone`` and ``seat_alone`` bind the cannula to what is passed or seated; ``second`` lets knots be tied in A.
+    """
+
+    pairs: int = 4
+    each: int = 4
+    far: int = 0
+    anchors_first: bool = True
+    pass_alone: bool = True
+    seat_alone: bool = True
+    second: bool = False
+
+    @property
+    def limbs(self) -> int:
+        """How many limbs there are."""
+        return 2 * self.pairs
+
+
+def least(work: Work, most: int = 60) -> tuple[int, int]:
     """The fewest moves from nothing in to all fixed, and how many states were seen on the way."""
     layer = np.zeros(1, dtype=np.int64)
     seen = layer
     for depth in range(1, most):
-        now = opened(layer)
-        found = [packed(new) for new in moved(now, far, anchors_first)]
+        found = [packed(new, work) for new in moved(opened(layer, work), work)]
         layer = np.setdiff1d(np.unique(np.concatenate(found)), seen, assume_unique=True)
         seen = np.union1d(seen, layer)
-        limbs, *_ = opened(layer)
+        limbs, *_ = opened(layer, work)
         if (limbs >= 13).all(axis=1).any():
             return depth, len(seen)
     return -1, len(seen)
 
 
-def packed(state: Layer) -> np.ndarray:
+def packed(state: Layer, work: Work) -> np.ndarray:
     """States as whole numbers."""
     limbs, lateral, together = state
     code = lateral.astype(np.int64)
-    for q in range(PAIRS):
+    for q in range(work.pairs):
         code = code * 2 + together[:, q]
-    for i in range(LIMBS):
+    for i in range(work.limbs):
         code = code * 16 + limbs[:, i]
     return code
 
 
-def opened(code: np.ndarray) -> Layer:
+def opened(code: np.ndarray, work: Work) -> Layer:
     """Whole numbers as states."""
-    limbs = np.stack([code >> 4 * (LIMBS - 1 - i) & 15 for i in range(LIMBS)], axis=1).astype(np.int8)
-    head = code >> 4 * LIMBS
-    together = np.stack([head >> (PAIRS - 1 - q) & 1 for q in range(PAIRS)], axis=1).astype(bool)
-    return limbs, (head >> PAIRS & 1).astype(bool), together
+    limbs = np.stack([code >> 4 * (work.limbs - 1 - i) & 15 for i in range(work.limbs)], axis=1).astype(np.int8)
+    head = code >> 4 * work.limbs
+    together = np.stack([head >> (work.pairs - 1 - q) & 1 for q in range(work.pairs)], axis=1).astype(bool)
+    return limbs, (head >> work.pairs & 1).astype(bool), together
 
 
-def moved(state: Layer, far: int, anchors_first: bool) -> Iterator[Layer]:
+def moved(state: Layer, work: Work) -> Iterator[Layer]:
     """All states one legal move further."""
     limbs, lateral, _ = state
     where = PLACES[limbs]
     count = np.stack([(where == p).sum(axis=1) for p in range(4)], axis=1)
-    yield from inserted(state, count)
-    yield from retrieved(state, where, count, lateral)
-    yield from passed(state, where, count, far, anchors_first)
-    yield from finished(state, where, count)
+    yield from inserted(state, count, work)
+    yield from retrieved(state, where, count, work)
+    yield from passed(state, where, count, work)
+    yield from tied(state, count, work)
+    yield from seated(state, where, work)
     for to_lateral, portal in ((True, L), (False, P)):
         ok = (lateral != to_lateral) & (count[:, portal] == 0)
         yield limbs[ok], np.full(ok.sum(), to_lateral), state[2][ok]
 
 
-def inserted(state: Layer, count: np.ndarray) -> Iterator[Layer]:
-    """An anchor brings four limbs through S."""
+def inserted(state: Layer, count: np.ndarray, work: Work) -> Iterator[Layer]:
+    """An anchor brings its limbs through S."""
     limbs, lateral, together = state
-    for first in (0, 4):
-        ok = (limbs[:, first] == 0) & (count[:, S] + 4 <= CAPACITY[S])
+    for first in range(0, work.limbs, work.each):
+        ok = (limbs[:, first] == 0) & (count[:, S] + work.each <= CAPACITY[S])
         new = limbs[ok].copy()
-        new[:, first : first + 4] = 1 + S
+        new[:, first : first + work.each] = 1 + S
         yield new, lateral[ok], together[ok]
 
 
-def retrieved(state: Layer, where: np.ndarray, count: np.ndarray, lateral: np.ndarray) -> Iterator[Layer]:
+def retrieved(state: Layer, where: np.ndarray, count: np.ndarray, work: Work) -> Iterator[Layer]:
     """One or two limbs from one portal to another, not to where the arthroscope stands."""
-    limbs, _, together = state
-    groups = [(i,) for i in range(LIMBS)] + list(combinations(range(LIMBS), 2))
+    limbs, lateral, together = state
+    groups = [(i,) for i in range(work.limbs)] + list(combinations(range(work.limbs), 2))
     for group in groups:
         same = where[:, group[0]] >= 0
         for i in group[1:]:
@@ -96,15 +117,16 @@ def retrieved(state: Layer, where: np.ndarray, count: np.ndarray, lateral: np.nd
             yield new, lateral[ok], tog
 
 
-def passed(state: Layer, where: np.ndarray, count: np.ndarray, far: int, anchors_first: bool) -> Iterator[Layer]:
+def passed(state: Layer, where: np.ndarray, count: np.ndarray, work: Work) -> Iterator[Layer]:
     """The next limb from the front through the tendon: from L handed anywhere, or pierced from P with the view in L."""
     limbs, lateral, together = state
-    all_in = (limbs > 0).all(axis=1) if anchors_first else np.ones(len(limbs), dtype=bool)
-    for i in range(LIMBS):
+    all_in = (limbs > 0).all(axis=1) if work.anchors_first else np.ones(len(limbs), dtype=bool)
+    for i in range(work.limbs):
         turn = all_in & (limbs[:, i] >= 1) & (limbs[:, i] <= 4) & (limbs[:, :i] >= 5).all(axis=1)
         for to in range(4):
-            if i < LIMBS - far:
-                ok = turn & (where[:, i] == L) & (count[:, L] == 1) & ~lateral
+            if i < work.limbs - work.far:
+                ok = turn & (where[:, i] == L) & ~lateral
+                ok &= (count[:, L] == 1) if work.pass_alone else True
                 ok &= (to == L) | ((count[:, to] < CAPACITY[to]) & (to != P))
             elif to == P:
                 ok = turn & lateral & (count[:, P] - (where[:, i] == P) < CAPACITY[P])
@@ -115,19 +137,29 @@ def passed(state: Layer, where: np.ndarray, count: np.ndarray, far: int, anchors
             yield new, lateral[ok], tog
 
 
-def finished(state: Layer, where: np.ndarray, count: np.ndarray) -> Iterator[Layer]:
-    """Knots from the back, alone in L and in one grasp; then lateral anchors with one limb of every knot."""
+def tied(state: Layer, count: np.ndarray, work: Work) -> Iterator[Layer]:
+    """Knots from the back, once all limbs are passed: the pair alone in a tying cannula, come there in one grasp."""
     limbs, lateral, together = state
-    for q in range(PAIRS):
+    for q in range(work.pairs):
         pair = limbs[:, 2 * q : 2 * q + 2]
-        ok = (pair == 5 + L).all(axis=1) & (count[:, L] == 2) & together[:, q] & ~lateral
-        ok &= (limbs >= 5).all(axis=1) & (limbs[:, 2 * q + 2 :] >= 9).all(axis=1)
-        new, tog = limbs[ok].copy(), together[ok].copy()
-        new[:, 2 * q : 2 * q + 2], tog[:, q] = 9 + L, False
-        yield new, lateral[ok], tog
-    here = (where == L).reshape(-1, PAIRS, 2).sum(axis=2)
-    for seat in (13, 14):
-        ok = (here == 1).all(axis=1) & (limbs >= 9).all(axis=1) & ~(limbs == seat).any(axis=1) & ~lateral
+        turn = together[:, q] & (limbs >= 5).all(axis=1) & (limbs[:, 2 * q + 2 :] >= 9).all(axis=1)
+        for here in (L, A) if work.second else (L,):
+            ok = turn & (pair == 5 + here).all(axis=1) & (count[:, here] == 2)
+            ok &= ~lateral if here == L else True
+            new, tog = limbs[ok].copy(), together[ok].copy()
+            new[:, 2 * q : 2 * q + 2], tog[:, q] = 9 + here, False
+            yield new, lateral[ok], tog
+
+
+def seated(state: Layer, where: np.ndarray, work: Work) -> Iterator[Layer]:
+    """A lateral anchor takes one limb of every knot out of L."""
+    limbs, lateral, together = state
+    free = (limbs >= 9).all(axis=1) & ~lateral
+    if work.seat_alone:
+        free &= ((where == L).reshape(-1, work.pairs, 2).sum(axis=2) == 1).all(axis=1)
+    for sides, seat in product(product((0, 1), repeat=work.pairs), (13, 14)):
+        taken = [2 * q + side for q, side in enumerate(sides)]
+        ok = free & (where[:, taken] == L).all(axis=1) & ~(limbs == seat).any(axis=1)
         new = limbs[ok].copy()
-        new[where[ok] == L] = seat
+        new[:, taken] = seat
         yield new, lateral[ok], together[ok]
