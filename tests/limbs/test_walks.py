@@ -5,9 +5,9 @@ import pytest
 
 from cuffwright.limbs.bound import Bound
 from cuffwright.limbs.coding import Board
-from cuffwright.limbs.following import after, done
-from cuffwright.limbs.options import legal
+from cuffwright.limbs.following import after
 from cuffwright.limbs.search import Search
+from tests.limbs.exact import bound_gaps
 from tests.limbs.schematic import schematic
 from tests.limbs.walks import broken, start, walk
 
@@ -45,35 +45,13 @@ def test_the_bound_never_exceeds_what_is_left_along_a_plan(size, far):
     assert bound(s) == 0
 
 
-def distances(board, first):
-    """Exact moves left from every state that legal work reaches, by looking back from the ends."""
-    seen, line, back = {first}, [first], {}
-    while line:
-        s = line.pop()
-        for m in legal(board, s):
-            t = after(board, s, m)
-            back.setdefault(t, set()).add(s)
-            if t not in seen:
-                seen.add(t)
-                line.append(t)
-    left = {s: 0 for s in seen if done(s)}
-    line = list(left)
-    for s in line:
-        for t in back.get(s, ()):
-            if t not in left:
-                left[t] = left[s] + 1
-                line.append(t)
-    return left
-
-
 @pytest.mark.law
 @pytest.mark.parametrize(("far", "moves"), [(0, 20), (1, 22)])
 def test_the_bound_never_exceeds_the_exact_distance(far, moves):
     """In every state that work on two single-loaded anchors reaches, the bound is at most the exact moves left."""
     board = Board(schematic(2, 2, 1, far=far))
-    left, bound = distances(board, start(board.field)), Bound(board)
-    gaps = [exact - bound(s) for s, exact in left.items()]
-    assert left[start(board.field)] == moves
-    assert len(left) > 4000
+    left, gaps = bound_gaps(board, start(board.field))
+    assert left == moves
+    assert sum(gaps.values()) > 4000
     assert min(gaps) == 0
     assert max(gaps) <= 3
