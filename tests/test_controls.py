@@ -128,7 +128,7 @@ def test_what_stands_in_for_a_missing_measure_is_said(path):
 
 
 @pytest.mark.req("REQ-016", "REQ-017")
-@pytest.mark.parametrize("pattern", fitting()[:: of(3, 1)])
+@pytest.mark.parametrize("pattern", fitting()[:: of(4, 1)])
 def test_every_strength_is_an_interval_and_the_verdict_says_what_it_is(pattern):
     """Low, middle and high in order with a share of draws; the sentence says time zero, laboratory."""
     result = answer(pattern=pattern)
@@ -202,7 +202,7 @@ def test_the_same_inputs_give_the_same_answer():
 
 
 @pytest.mark.req("REQ-030", "REQ-056")
-@pytest.mark.parametrize("pattern", fitting()[:: of(3, 1)])
+@pytest.mark.parametrize("pattern", fitting()[:: of(4, 1)])
 def test_contact_says_its_threshold_and_what_was_clipped(pattern):
     """The area share belongs to a listed threshold; the clipped pressure stays below 1 percent of the peak."""
     contact = answer(pattern=pattern).contact

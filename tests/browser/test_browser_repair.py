@@ -320,21 +320,3 @@ def test_a_killed_server_is_told_and_its_return_is_noticed(page: Page, tmp_path:
     finally:
         page.goto("about:blank")
         again.stop()
-
-
-def test_how_long_a_drag_takes_to_redraw(page: Page, repair: Repair) -> None:
-    """Measured and printed: from sending a place to the map redrawn with its answer, over a slow drag."""
-    repair()
-    scale = pixels_per_mm(page)
-    x, y = centre(page, "2")
-    page.mouse.move(x, y)
-    page.mouse.down()
-    for step in range(100):
-        page.mouse.move(x - scale * 2 * abs(((step / 15) % 2) - 1), y + 3 + step % 5)
-        page.wait_for_timeout(25)
-    page.keyboard.press("Escape")
-    page.mouse.up()
-    times = sorted(page.evaluate("performance.getEntriesByName('drag-to-redraw').map(one => one.duration)"))
-    assert len(times) >= 3
-    median, high = times[len(times) // 2], times[int(len(times) * 0.95)]
-    print(f"\ndrag to redraw: {len(times)} answers, median {median:.0f} ms, 95th percentile {high:.0f} ms")

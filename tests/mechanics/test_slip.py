@@ -102,7 +102,8 @@ def test_every_cut_stays_within_the_capstan_law_under_load():
         for _ in range(60):
             settle(net, x, False, ties, workspace(net))
             rope_tensions(net, x, here, stiff, rest, limit, tension)
-            rub_limits(net, x, tension, limit)
+            if rub_limits(net, x, tension, limit) < 1e-7:
+                break
     ratios = []
     for r in range(net.nodes.size):
         assert parts_of(net, r) == 3

@@ -35,7 +35,7 @@ from tests.sampling import of
 from tests.web.door import Door, opened
 
 DRAWS = 100
-LAYOUTS = of(4, 20)
+LAYOUTS = of(3, 20)
 STRENGTH = "hole.capacity"
 APART = 2.0  # mm; the row limit.neighbour: limbs closer than that are outside the model
 
