@@ -212,14 +212,12 @@ def test_an_oversized_body_is_refused_before_it_is_read_whole(door: Door) -> Non
     told(answer)
 
 
-@pytest.mark.parametrize(
-    "name", ["nothing", "ultimate.excellent", "member", "member.hole.9z", "a/b", "%2e%2e", "contact.volume"]
-)
-def test_a_number_that_is_none_is_told(door: Door, name: str) -> None:
-    """Asking for a result there is not gives one sentence."""
+def test_a_number_that_is_none_is_told(door: Door) -> None:
+    """Asking for a result there is not gives one sentence, whatever it is called."""
     key = door.open()
     door.get(f"/api/cases/{key}/hold")
-    told(door.get(f"/api/cases/{key}/ask/{name}"))
+    for name in ("nothing", "ultimate.excellent", "member", "member.hole.9z", "a/b", "%2e%2e", "contact.volume"):
+        told(door.get(f"/api/cases/{key}/ask/{name}"))
 
 
 @pytest.mark.req("REQ-021", "REQ-022")
