@@ -55,7 +55,8 @@ def _made(kind: type[Made], table: dict[str, Any], file: str) -> Made:
     if strange:
         raise EvidenceError(f"{file}: {min(strange)} is no field of a {kind.__name__.lower()}; take it out")
     try:
-        return kind(**table)
+        listed: dict[str, Any] = {name: tuple(one) if isinstance(one, list) else one for name, one in table.items()}
+        return kind(**listed)
     except TypeError as wrong:
         raise EvidenceError(f"{file}: a {kind.__name__.lower()} lacks a field: {wrong}") from None
 

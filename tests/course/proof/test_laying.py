@@ -50,3 +50,12 @@ def test_counts_of_the_null_models_are_counted_on_the_layout(benches):
             sewn = {h for s in layout.stitches for h in s.holes}
             assert construct.limbs == len(layout.stitches), (bench.study, construct.name)
             assert construct.holes == len(sewn), (bench.study, construct.name)
+
+
+def test_a_modified_mason_allen_stitch_is_a_mattress_with_a_simple_stitch_medial_across_it(benches):
+    """At each lateral anchor two holes at the bite, 2.5 mm to either side, and one 4 mm medial between them."""
+    layout, strip = laid(benches, "aots2010-sheep", "single")
+    (first, _), bite = layout.anchors, strip.edge - 8.0
+    own = [(h.u - first.u, h.v - bite) for h in layout.holes if h.name.startswith(first.name)]
+    assert sorted(own) == [near((-2.5, 0.0)), near((0.0, -4.0)), near((2.5, 0.0))]
+    assert sorted(s.kind for s in layout.stitches if s.anchor == first.name) == ["mattress", "simple"]

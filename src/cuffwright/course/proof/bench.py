@@ -9,7 +9,7 @@ from cuffwright.case.errors import EvidenceError
 Role = Literal["calibrated", "seen", "blind"]
 """Calibrated: a number of the model was fitted to it. Seen: known while choices were made. Blind: neither."""
 
-Lateral = Literal["none", "simple", "bridge"]
+Lateral = Literal["none", "simple", "mason-allen", "bridge"]
 
 PUBLISHED = "published."
 """Every value of a study is a row whose key begins so."""
@@ -29,7 +29,8 @@ class Construct:
     """A repair on the bench.
 
     ``medial`` anchors carry a mattress stitch each when ``mattress``; ``lateral`` anchors carry ``each`` simple
-    stitches, or take the bridging limbs; ``knotted`` tells whether the bridging limbs start at a medial knot.
+    stitches, or one mattress with a simple stitch across it each, or take the bridging limbs; ``knotted`` tells
+    whether the bridging limbs start at a medial knot.
     """
 
     name: str
@@ -44,22 +45,23 @@ class Construct:
     @property
     def holes(self) -> int:
         """Passages through the tendon."""
-        simple = self.lateral * self.each if self.lateral_stitch == "simple" else 0
-        return 2 * self.medial + simple
+        each = {"simple": self.each, "mason-allen": 3}.get(self.lateral_stitch, 0)
+        return 2 * self.medial + each * self.lateral
 
     @property
     def limbs(self) -> int:
         """Stretches of suture that lie on the tendon."""
-        simple = self.lateral * self.each if self.lateral_stitch == "simple" else 0
+        each = {"simple": self.each, "mason-allen": 2}.get(self.lateral_stitch, 0)
         bridging = min(2, self.lateral) * self.medial if self.lateral_stitch == "bridge" else 0
-        return simple + bridging + (self.medial if self.mattress else 0)
+        return each * self.lateral + bridging + (self.medial if self.mattress else 0)
 
 
 @dataclass(frozen=True)
 class Target:
     """A published value and how ours is read for it.
 
-    ``row`` is the evidence row; ``quantity`` names the reading; ``over`` makes it the ratio of two constructs.
+    ``row`` is the evidence row; ``quantity`` names the reading; ``over`` makes it the ratio of two constructs;
+    ``among`` names, in order, the constructs that are ranked where not all of the bench are.
     ``load`` (N), ``count`` (cycles) and ``gap`` (mm) belong to the reading. ``low`` and ``high`` are the accepted
     band; None stands for one published SD to either side. ``needs`` says why it is not computed. ``prototype`` is
     what the design's prototype gave, ``held`` whether it was blind there. ``apart`` says why the row is kept out of
@@ -73,6 +75,7 @@ class Target:
     role: Role
     construct: str = ""
     over: str = ""
+    among: tuple[str, ...] = ()
     load: float = 0.0
     count: int = 1
     gap: float = 0.0
@@ -99,6 +102,10 @@ class Bench:
     setup: Mapping[str, Given]
     constructs: tuple[Construct, ...]
     targets: tuple[Target, ...]
+
+    def ranked(self, target: Target) -> tuple[Construct, ...]:
+        """The constructs ``target`` puts in an order: those it names, or all."""
+        return tuple(self.construct(name) for name in target.among) or self.constructs
 
     def construct(self, name: str) -> Construct:
         """The construct called ``name``; raises EvidenceError when there is none."""

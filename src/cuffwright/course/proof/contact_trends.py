@@ -65,14 +65,14 @@ def slope_compared(rig: Rigs, _: Bench, target: Target) -> float | None:
 
 
 def area_order(rig: Rigs, bench: Bench, target: Target) -> float | None:
-    """1 when the constructs of the bench, in its order, press ever more area."""
-    maps = [rig(c.name).pressed(target.load) for c in bench.constructs]
+    """1 when the ranked constructs of the bench, in their order, press ever more area."""
+    maps = [rig(c.name).pressed(target.load) for c in bench.ranked(target)]
     return order([m.area_above() if m else None for m in maps])
 
 
 def mean_order(rig: Rigs, bench: Bench, target: Target) -> float | None:
-    """1 when the constructs of the bench, in its order, press ever harder on the window."""
-    maps = [rig(c.name).pressed(target.load) for c in bench.constructs]
+    """1 when the ranked constructs of the bench, in their order, press ever harder on the window."""
+    maps = [rig(c.name).pressed(target.load) for c in bench.ranked(target)]
     return order([m.mean if m else None for m in maps])
 
 

@@ -14,7 +14,8 @@ def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, Tendo
     ``width``, ``edge`` and ``thickness`` are the strip's; ``spacing`` between anchors of a row; ``medial`` the
     medial row from the margin; ``inset`` of footprint anchors from the edge; ``beyond`` of wall anchors past it
     along the bone; ``half_mattress`` from anchor to mattress hole; ``apart`` between simple stitches of one anchor;
-    ``bite`` of simple stitches from the tendon edge.
+    ``bite`` of lateral stitches from the tendon edge; ``across`` how far medial to a lateral mattress the simple
+    stitch passes that is laid over it.
     """
     strip = TendonStrip(0.0, setup["width"], setup["edge"], setup["thickness"])
     medial = tuple(
@@ -34,6 +35,8 @@ def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, Tendo
             stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
     if construct.lateral_stitch == "simple":
         _simple(construct, lateral, strip, setup, holes, stitches)
+    if construct.lateral_stitch == "mason-allen":
+        _locked(lateral, strip, setup, holes, stitches)
     if construct.lateral_stitch == "bridge":
         stitches += _bridges(construct, medial, lateral)
     return Layout(construct.name, (*medial, *lateral), tuple(holes), tuple(stitches)), strip
@@ -63,6 +66,26 @@ def _simple(
             u = anchor.u + (n - (construct.each - 1) / 2) * setup["apart"]
             holes.append(Hole(f"{anchor.name}{chr(ord('a') + n)}F", u, strip.edge - setup["bite"]))
             stitches.append(Stitch("simple", anchor.name, (holes[-1].name,), 0))
+
+
+def _locked(
+    anchors: tuple[Anchor, ...],
+    strip: TendonStrip,
+    setup: Mapping[str, float],
+    holes: list[Hole],
+    stitches: list[Stitch],
+) -> None:
+    """A mattress stitch and a simple one across it at each anchor: the modified Mason-Allen stitch."""
+    bite = strip.edge - setup["bite"]
+    for anchor in anchors:
+        pair = tuple(
+            Hole(f"{anchor.name}a{side}", anchor.u + way * setup["half_mattress"], bite)
+            for side, way in (("F", -1), ("B", 1))
+        )
+        across = Hole(f"{anchor.name}bF", anchor.u, bite - setup["across"])
+        holes += (*pair, across)
+        stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
+        stitches.append(Stitch("simple", anchor.name, (across.name,), 0))
 
 
 def _bridges(construct: Construct, medial: tuple[Anchor, ...], lateral: tuple[Anchor, ...]) -> Iterator[Stitch]:

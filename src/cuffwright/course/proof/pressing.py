@@ -16,6 +16,12 @@ def pressure(rig: Rig, target: Target) -> float | None:
     return found.mean_above() if found else None
 
 
+def window_mean(rig: Rig, target: Target) -> float | None:
+    """Mean pressure over the whole window, pressed or not, MPa."""
+    found = rig.pressed(target.load)
+    return found.mean if found else None
+
+
 def force(rig: Rig, target: Target) -> float | None:
     """Force over the pressed area, N: what area times mean pressure gives."""
     found = rig.pressed(target.load)

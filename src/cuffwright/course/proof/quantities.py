@@ -22,6 +22,7 @@ READINGS: dict[str, Reading] = {
     "junction-risk": strength.junction,
     "area": pressing.area,
     "pressure": pressing.pressure,
+    "window-mean": pressing.window_mean,
     "force": pressing.force,
 }
 """Readings by the name a bench file uses."""

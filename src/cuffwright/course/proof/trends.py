@@ -4,9 +4,10 @@ from collections.abc import Callable
 
 from cuffwright.course.proof import contact_trends
 from cuffwright.course.proof.bench import Bench, Target
-from cuffwright.course.proof.direction import Rigs, slope
+from cuffwright.course.proof.direction import Rigs, sign, slope
 from cuffwright.course.proof.quantities import READINGS
 from cuffwright.course.proof.rig import Rig
+from cuffwright.course.proof.strength import ultimate
 from cuffwright.mechanics.pull import Shares
 
 Trend = Callable[[Rigs, Bench, Target], float | None]
@@ -38,6 +39,13 @@ def per_limb(rig: Rigs, bench: Bench, target: Target) -> float | None:
     return slope(known) if len(known) == len(pairs) else None
 
 
+def ultimate_rises(rig: Rigs, _: Bench, target: Target) -> float | None:
+    """Direction of the mean ultimate from the second to the first construct."""
+    pair = [ultimate(rig(name), target) for name in (target.over, target.construct)]
+    before, after = pair
+    return None if before is None or after is None else sign(after, before)
+
+
 TRENDS: dict[str, Trend] = {
     "contact-rises": contact_trends.contact_rises,
     "tension-raises-contact": contact_trends.tension_raises_contact,
@@ -46,6 +54,7 @@ TRENDS: dict[str, Trend] = {
     "area-order": contact_trends.area_order,
     "mean-order": contact_trends.mean_order,
     "medial-most-loaded": medial_most_loaded,
+    "ultimate-rises": ultimate_rises,
     "width-and-peak": contact_trends.width_and_peak,
     "ultimate-per-limb": per_limb,
     "gap-per-limb": per_limb,
