@@ -5,7 +5,7 @@ import pytest
 
 from cuffwright.mechanics.kernels.chain import TENSIONED, TIED, lengths
 from cuffwright.mechanics.kernels.energy import assemble, spring
-from cuffwright.mechanics.kernels.ramp import rise
+from cuffwright.mechanics.kernels.ramp import EVEN, rise
 from cuffwright.mechanics.kernels.work import Ties, workspace
 from cuffwright.mechanics.net import HOLE, ON_ANCHOR, ON_BOTTOM, ON_TOP, WRAP, Net
 from cuffwright.mechanics.pull import ENDLESS
@@ -72,7 +72,7 @@ def state(net, shift):
 def pulled(net, rest, reach, step=0.25):
     """Ramp a net whose ropes have the slack lengths ``rest``."""
     x = state(net, 0.0)
-    return rise(net, x, 1.0 / net.give[:, None], rest[:, None], np.zeros_like(net.at), step, reach, ENDLESS)
+    return rise(net, x, 1.0 / net.give[:, None], rest[:, None], np.zeros_like(net.at), step, reach, ENDLESS, EVEN)
 
 
 def path(net, shift):

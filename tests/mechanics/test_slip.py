@@ -100,7 +100,7 @@ def test_every_cut_stays_within_the_capstan_law_under_load():
     for _ in range(12):
         x[-1] += 0.25
         for _ in range(60):
-            settle(net, x, False, ties, workspace(net))
+            settle(net, x, x.size - 1, ties, workspace(net))
             rope_tensions(net, x, here, stiff, rest, limit, tension)
             if rub_limits(net, x, tension, limit) < 1e-7:
                 break
@@ -139,7 +139,7 @@ def test_rope_is_neither_made_nor_lost_by_sliding():
     limit, tension, after = np.zeros(rest.shape), np.zeros(rest.shape), rest.copy()
     here, none, still = np.full(net.nodes.size, TIED), np.zeros((net.kind.size, 2)), np.zeros(net.kind.size)
     for _ in range(40):
-        settle(net, x, False, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
+        settle(net, x, x.size - 1, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
         rope_tensions(net, x, here, stiff, rest, limit, tension)
         rub_limits(net, x, tension, limit)
     keep_slips(net, x, here, stiff, tension, after)
@@ -175,7 +175,7 @@ def test_rope_passes_through_an_eyelet_at_the_capstan_ratio_and_none_is_lost(fri
     limit, tension, after = np.zeros(rest.shape), np.zeros(rest.shape), rest.copy()
     here, none, still = np.full(net.nodes.size, TIED), np.zeros((net.kind.size, 2)), np.zeros(net.kind.size)
     for _ in range(60):
-        settle(net, x, False, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
+        settle(net, x, x.size - 1, Ties(here, stiff, rest, limit, none, none, still), workspace(net))
         rope_tensions(net, x, here, stiff, rest, limit, tension)
         rub_limits(net, x, tension, limit)
     keep_slips(net, x, here, stiff, tension, after)

@@ -73,7 +73,7 @@ def cycle(woven: Woven, law: CyclicLaw, load: float, counts: tuple[int, ...] = C
     gaps: list[float | None] = []
     lost: str | None = None
     for n, count in enumerate(counts):
-        curve = ramp.rise(net, tied, stiff, rest, slot, STEP, FARTHEST, load)
+        curve = ramp.rise(net, tied, stiff, rest, slot, STEP, FARTHEST, load, ramp.EVEN)
         place = curve.place
         edge, way = at_load(curve.force, place, load), at_load(curve.force, curve.slot, load)
         if n == 0:

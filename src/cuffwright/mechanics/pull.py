@@ -231,4 +231,4 @@ def pull(woven: Woven, *, step: float = STEP, plain: bool = False) -> Ramp:
     if not abs(tied[-1]) < FARTHEST:
         raise OutsideValidity(UNTIED)
     slot = np.zeros_like(woven.net.at)
-    return Ramp(woven, ramp.rise(woven.net, tied, stiff, rest, slot, step, FARTHEST, ENDLESS))
+    return Ramp(woven, ramp.rise(woven.net, tied, stiff, rest, slot, step, FARTHEST, ENDLESS, ramp.EVEN))

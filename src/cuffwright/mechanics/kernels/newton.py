@@ -122,13 +122,16 @@ def newton_step(work: Work, free: bool) -> None:
 def settle(
     net: Net,
     x: Floats,
-    free: bool,
+    size: int,
     ties: Ties,
     work: Work,
 ) -> float:
-    """Bring ``x`` to the one state of least energy; returns the largest residual force left (N)."""
+    """Bring the first ``size`` unknowns of ``x`` to the one state of least energy, the clamp's (the last) or not.
+
+    Returns the largest residual force left (N).
+    """
     g, step, trial = work.g, work.step, work.trial
-    size = x.size if free else x.size - 1
+    free = size == x.size
     energy = assemble(net, x, free, ties, work)
     residual: float = np.inf
     for _ in range(ITERATIONS):

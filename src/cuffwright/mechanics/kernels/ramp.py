@@ -63,7 +63,7 @@ def tie(net: Net) -> tuple[Floats, Floats, Floats]:
                 pulled += 1
         if pulled == 0:
             continue
-        settle(net, x, True, ties, work)
+        settle(net, x, x.size, ties, work)
         lengths(net, x, long)
         for r in range(ropes):
             if net.stage[r] == stage:
@@ -84,7 +84,7 @@ def _settle_sliding(
 ) -> None:
     """Settle ``x`` with ropes that slide at the capstan's limit (to ``even`` N); writes the parts' ``tension`` N."""
     for _ in range(PASSES):
-        settle(net, x, False, ties, work)
+        settle(net, x, x.size - 1, ties, work)
         rope_tensions(net, x, ties.state, ties.stiff, ties.rest, ties.limit, tension)
         if rub_limits(net, x, tension, ties.limit) < even:
             break
@@ -254,7 +254,7 @@ def rise(
     step: float,
     reach: float,
     stop_at: float,
-    even: float = EVEN,
+    even: float,
 ) -> Curve:
     """Pull the tied repair to failure, to ``reach`` mm of clamp motion, or until ``stop_at`` newtons.
 

@@ -70,7 +70,7 @@ def unknown(net: Net, on: int, which: int, axis: int) -> int:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
-def moving(net: Net, r: int, touched: Whole, n: int = 0) -> int:
+def moving(net: Net, r: int, touched: Whole, n: int) -> int:
     """List the unknowns that move rope ``r`` behind the ``n`` in ``touched``, each once; returns their number."""
     for s in range(net.nodes[r]):
         for c in range(3):
@@ -156,7 +156,7 @@ def workspace(net: Net) -> Work:
     touched = np.zeros((ropes, 2 * 3 * longest), np.int64)
     touches = np.zeros(ropes, np.int64)
     for r in range(ropes):
-        touches[r] = moving(net, r, touched[r])
+        touches[r] = moving(net, r, touched[r], touches[r])
         if net.mate[r] >= 0:
             touches[r] = moving(net, net.mate[r], touched[r], touches[r])
     most = 2 * (net.part.max() + 1)
