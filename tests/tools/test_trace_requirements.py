@@ -1,5 +1,6 @@
 """The tracing tool finds every broken link, on small invented trees."""
 
+import os
 import subprocess
 import sys
 from pathlib import Path
@@ -30,12 +31,13 @@ class Tree:
         (self.folder / "tests" / "test_side.py").write_text(tests)
 
     def report(self):
-        """Run the invented tests with the house's own conftest and return the JUnit file."""
-        (self.folder / "tests" / "conftest.py").write_text((ROOT / "tests" / "conftest.py").read_text())
+        """Run the invented tests with the mark writer of the house and return the JUnit file."""
+        (self.folder / "tests" / "conftest.py").write_text((ROOT / "tests" / "requirement_marks.py").read_text())
         (self.folder / "pytest.ini").write_text("[pytest]\nmarkers = req(id): a requirement\n")
         report = self.folder / "junit.xml"
         command = [sys.executable, "-m", "pytest", "-q", "-p", "no:cacheprovider", f"--junit-xml={report}"]
-        subprocess.run(command, cwd=self.folder, capture_output=True, check=False)
+        bare = {**os.environ, "PYTEST_DISABLE_PLUGIN_AUTOLOAD": "1"}
+        subprocess.run(command, cwd=self.folder, capture_output=True, check=False, env=bare)
         return report
 
     def trace(self, *how):
