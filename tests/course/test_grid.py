@@ -12,7 +12,7 @@ from cuffwright.repair.patterns import patterns
 from tests.course.tear_grid import TEARS, cases, trials, tried
 from tests.sampling import of
 
-SAMPLE = of(141, 47)
+SAMPLE = of(211, 47)
 """Every so many trials one is run here; ``tools/long_patterns.py`` runs them all."""
 
 DRAWS = 4
