@@ -102,3 +102,14 @@ def test_contact_area_gets_an_interval_within_the_whole():
     contact = Contact(30.0, 0.2, 0.4, (0.18,), (0.8,), 0.18, 0.8, 160.0, 0.0, 0.0)
     found = doubted_contact(contact, Doubt(0.4, 0.3, 0.2, 0.5, 1.0), 0.9).area_interval
     assert (found.low, found.high) == (pytest.approx(0.8 * math.exp(-Z90 * 0.5), abs=1e-3), 1.0)
+
+
+def test_a_poorly_measured_tear_joins_the_area_as_squares():
+    """A share of 0.4 with an error of 0.5 and an SD of 0.1 from the width: distances add as squares, by hand."""
+    contact = Contact(30.0, 0.2, 0.4, (0.18,), (0.4,), 0.18, 0.4, 160.0, 0.0, 0.0)
+    found = doubted_contact(contact, Doubt(0.4, 0.3, 0.2, 0.5, 1.0), 0.9, 0.1)
+    down = math.hypot(0.4 * (1 - math.exp(-Z90 * 0.5)), Z90 * 0.1)
+    assert found.area_interval.low == pytest.approx(0.4 - down, abs=1e-3)
+    assert found.area_sd == 0.1
+    far = doubted_contact(contact, Doubt(0.4, 0.3, 0.2, 0.5, 1.0), 0.9, 0.6)
+    assert (far.area_interval.low, far.area_interval.high) == (0.0, 1.0)

@@ -11,7 +11,8 @@ class Contact:
 
     ``lifted_share`` is the share of the window where the tendon lifts off, ``clipped_share`` the pressure left
     negative after lift-off as a share of the peak: a check that must stay near 0. ``area_interval`` is
-    ``area_share`` with the error of the model, measured on films like the one it was fitted to.
+    ``area_share`` with the error of the model, measured on films like the one it was fitted to, and with ``area_sd``,
+    what the SD of the measured tear width makes of it.
     """
 
     force: float
@@ -25,6 +26,7 @@ class Contact:
     lifted_share: float
     clipped_share: float
     area_interval: Interval | None = None
+    area_sd: float = 0.0
 
 
 @dataclass(frozen=True)

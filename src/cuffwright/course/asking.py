@@ -162,7 +162,8 @@ def _contact(result: HoldResult, rest: str) -> _Asked:
         "peak": f"{c.peak:g} MPa",
     }
     meanings = {
-        "area": "Share of the torn footprint pressed at the threshold or more, as tied.",
+        "area": "Share of the torn footprint pressed at the threshold or more, as tied. Its ends hold the error of the"
+        f" model and {c.area_sd:.1%} (SD) from the measured width of the tear.",
         "force": "Force with which the tendon presses on the torn footprint, as tied.",
         "mean": "Mean pressure over the torn footprint, as tied.",
         "peak": "Highest pressure on the torn footprint, as tied.",

@@ -7,9 +7,9 @@ from scipy.special import ndtri
 
 from cuffwright.case.contact import Contact
 from cuffwright.case.fact import Citing
-from cuffwright.case.hold import ScenarioHold
+from cuffwright.case.hold import HoldResult, ScenarioHold
 from cuffwright.case.quantity import Interval
-from cuffwright.course.rounding import interval
+from cuffwright.course.rounding import interval, part
 
 
 @dataclass(frozen=True)
@@ -73,6 +73,22 @@ def widened_scenario(one: ScenarioHold, doubt: Doubt) -> ScenarioHold:
     return replace(one, gap=gap, stiffness=stiffness)
 
 
-def doubted_contact(contact: Contact, doubt: Doubt, share: float) -> Contact:
-    """The contact with its pressed share as an interval that holds ``share`` of the cases; never above 1."""
-    return replace(contact, area_interval=interval(doubted(contact.area_share, "-", doubt.contact, share, most=1.0)))
+def doubted_contact(contact: Contact, doubt: Doubt, share: float, own: float = 0.0) -> Contact:
+    """The contact with its pressed share as an interval that holds ``share`` of the cases; never below 0 or above 1.
+
+    ``own`` is the SD of the pressed share from the measured tear width.
+    """
+    middle, way = contact.area_share, own * float(ndtri(0.5 + share / 2))
+    found = widened(Interval(middle, middle - way, middle + way, "-", share), doubt.contact)
+    held = Interval(middle, max(0.0, found.low), min(1.0, found.high), "-", share)
+    return replace(contact, area_interval=interval(held), area_sd=part(own))
+
+
+def doubted_area(found: HoldResult, doubt: Doubt, share: float, own: float) -> HoldResult:
+    """The answer with its pressed shares, as tied and under load, as intervals; ``share`` and ``own`` as before."""
+    contact, loaded = found.contact, found.contact_loaded
+    return replace(
+        found,
+        contact=doubted_contact(contact, doubt, share, own),
+        contact_loaded=loaded and doubted_contact(loaded, doubt, share, own),
+    )

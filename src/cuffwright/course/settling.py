@@ -16,12 +16,13 @@ from cuffwright.case.reach import USUAL, Approach
 from cuffwright.course.body import in_the_body
 from cuffwright.course.comparing import titled
 from cuffwright.course.contact import contact_of, picture, press
-from cuffwright.course.doubt import Doubt, doubted_contact, widened_scenario
+from cuffwright.course.doubt import Doubt, doubted_area, widened_scenario
 from cuffwright.course.prepared import Prepared
 from cuffwright.course.pulling import Pulled, estimated, ramp_scenario, settled
 from cuffwright.course.reaching import REACH_CODES, told_reach
 from cuffwright.course.rules import check_layout
 from cuffwright.course.verdict import verdict_parts
+from cuffwright.course.width import area_spread
 from cuffwright.mechanics.scatter import CHUNK, SHARE, Draws, draw
 from cuffwright.mechanics.weave import Woven
 
@@ -108,7 +109,8 @@ def settle(
         done += draws
     body = in_the_body(prepared, layout, pulled[prepared.middle], facts, seed)
     told = Asked(rules, draws, seed, approach)
-    return replace(_assembled(prepared, layout, pulled, answers, told, facts), body=body)
+    found = replace(_assembled(prepared, layout, pulled, answers, told, facts), body=body)
+    return doubted_area(found, doubt, SHARE, area_spread(prepared, layout, found.contact.area_share))
 
 
 def glance(prepared: Prepared, layout: Layout, last: HoldResult | None, approach: Approach = USUAL) -> HoldResult:
@@ -127,6 +129,7 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None, approach
         last = settle(prepared, layout, draws=QUICK, approach=approach)
     facts = Citing(prepared.book)
     facts.number("rule.load.stated")
+    doubt = Doubt.from_facts(facts)
     if last.approach == approach:
         known = tuple(caution for caution in last.cautions if caution.code in REACH_CODES)
         rules = (*check_layout(layout, prepared.strip, prepared.bed, facts, prepared.sheet), *known)
@@ -134,7 +137,8 @@ def glance(prepared: Prepared, layout: Layout, last: HoldResult | None, approach
         rules = _ruled(prepared, layout, approach, facts)
     pulled = [ramp_scenario(prepared, layout, scenario, contested=False) for scenario in prepared.scenarios]
     answers = [estimated(one, before) for one, before in zip(pulled, last.scenarios, strict=True)]
-    return _assembled(prepared, layout, pulled, answers, Asked(rules, last.draws, last.seed, approach), facts)
+    found = _assembled(prepared, layout, pulled, answers, Asked(rules, last.draws, last.seed, approach), facts)
+    return doubted_area(found, doubt, SHARE, last.contact.area_sd)
 
 
 def input_hash(prepared: Prepared, layout: Layout, draws: int, seed: int, approach: Approach = USUAL) -> str:
@@ -185,7 +189,6 @@ def _assembled(
 ) -> HoldResult:
     shown = pulled[prepared.middle]
     tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
-    doubt = Doubt.from_facts(facts)
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
     cautions = (*asked.rules, *limits, *withheld, *prepared.cautions)
@@ -196,8 +199,8 @@ def _assembled(
         layout=layout,
         strip=prepared.strip,
         scenarios=tuple(answers),
-        contact=doubted_contact(contact_of(tied), doubt, SHARE),
-        contact_loaded=loaded and doubted_contact(loaded, doubt, SHARE),
+        contact=contact_of(tied),
+        contact_loaded=loaded,
         pressure=picture(layout.on(prepared.strip).front, tied),
         cautions=cautions,
         verdict="".join(words for words, _ in parts),
