@@ -6,11 +6,11 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Certificate, LimbPlan
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.limbs.certify import certify
-from cuffwright.limbs.coding import OUTSIDE, STRIDE, UNPASSED, Board, Coded, State
+from cuffwright.limbs.coding import Board, Coded, State
 from cuffwright.limbs.counts import Minutes, count
 from cuffwright.limbs.following import after
+from cuffwright.limbs.obstacle import obstacle
 from cuffwright.limbs.phases import phase_rows
-from cuffwright.limbs.rules import owed
 from cuffwright.limbs.search import BUDGET, Found
 from cuffwright.limbs.servers import found_from
 from cuffwright.limbs.tangle import Layers
@@ -113,36 +113,6 @@ def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at
         return []
     below = {b for a, b in trial.over if a in m.limbs and b not in seat.limbs}
     return sorted(i for i in below if trial.slides(board, t, i))
-
-
-def obstacle(board: Board, s: State) -> str:
-    """Why no order of work can exist, as the end of a sentence; ``""`` when nothing obvious stands in the way."""
-    field, most = board.field, max((p.capacity for p in board.field.portals if p.open), default=0)
-    for i, code in enumerate(s.at):
-        if board.hole[i] is not None and code // STRIDE <= UNPASSED and not (board.passes[i] or board.pierces[i]):
-            return f"no portal reaches hole {board.limbs[i]}; move a portal, turn the arm, or move the hole"
-    for c, carrier in enumerate(field.carriers):
-        waiting = [q for q in board.carried[c] if s.at[2 * q] // STRIDE == OUTSIDE]
-        if waiting and not board.inserts[c]:
-            return f"no open portal admits anchor {carrier.name} there; open or move a portal"
-        if 2 * len(waiting) > max((board.capacity[k] for k in board.inserts[c]), default=0) and waiting:
-            return f"anchor {carrier.name} brings {2 * len(waiting)} limbs, more than its portal holds"
-        if carrier.eyelet is not None and len(board.carried[c]) > carrier.eyelet:
-            return f"the eyelet of anchor {carrier.name} admits {carrier.eyelet} sutures, not {len(board.carried[c])}"
-    tying = [q for q, tied in enumerate(board.tied) if tied and s.at[2 * q] // STRIDE < UNPASSED + 2]
-    workers = [k for k, p in enumerate(field.portals) if p.cannula and p.open]
-    if tying and not any(board.capacity[k] > 1 for k in workers):
-        return "there is no open portal with a cannula to tie in; place one"
-    for j, seat in enumerate(field.seats):
-        due = len(owed(board, s, j))
-        if due and not board.seats[j]:
-            return f"no open portal admits lateral anchor {seat.name}; open or move a portal"
-        if due > seat.load:
-            return f"lateral anchor {seat.name} is to take {due} limbs but takes {seat.load}; add a lateral anchor"
-        if due and due > max(board.capacity[k] for k in board.seats[j]):
-            return f"lateral anchor {seat.name} is to take {due} limbs, more than its portal holds"
-    out = 2 * len(field.sutures)
-    return "no portal is open" if not most and out else ""
 
 
 def _cautions(field: LimbField, certificate: Certificate) -> tuple[str, ...]:
