@@ -1,7 +1,8 @@
 """Plan the limbs of every pattern on every tear shape through every set of portals: a plan or a refusal by name.
 
 ``make long-limbs-patterns`` keeps counts, reasons and failures in ``docs/long/limbs-patterns.json``; it exits 1 when a
-plan is illegal, unfinished or not free of tangles by the separate replay, or anything but a named refusal is raised.
+plan, or the usual order beside it, is illegal, unfinished or not free of tangles by the separate replay, when the usual
+order is the shorter one, or when anything but a named refusal is raised.
 """
 
 import json
@@ -26,18 +27,25 @@ def one(prepared: Any, pattern: str, portals: str) -> tuple[str, str]:
     from cuffwright.course.limbs import lay_limbs
     from cuffwright.course.prepared import lay
     from cuffwright.limbs.certify import certify
+    from cuffwright.limbs.judge import check
     from cuffwright.limbs.planning import make_plan
+    from cuffwright.limbs.usual import usual
 
     try:
         laid = lay_limbs(prepared, lay(prepared, pattern), portal_set=portals)
         plan = make_plan(laid.field, laid.state, arm=laid.arm)
+        common = usual(laid.field)
     except CuffError as refused:
         return "refused", f"{pattern}, {portals}: {refused}"
     except Exception as wrong:
         return "broken", f"{pattern}, {portals}: {type(wrong).__name__}: {wrong}"
-    trouble = certify(laid.field, laid.state, plan.moves).trouble
-    if trouble:
-        return "broken", f"{pattern}, {portals}: {trouble[0]}"
+    for name, moves in (("plan", plan.moves), ("usual order", common)):
+        illegal = [f for f in check(laid.field, laid.state, moves)[0] if f.severity == "illegal"]
+        trouble = [*certify(laid.field, laid.state, moves).trouble, *(f"step {f.step}: {f.rule}" for f in illegal)]
+        if trouble:
+            return "broken", f"{pattern}, {portals}: {name}, {trouble[0]}"
+    if len(common) < plan.certificate.moves:
+        return "broken", f"{pattern}, {portals}: usual order {len(common)}, plan {plan.certificate.moves} moves"
     return ("gap" if plan.certificate.proof == "gap" else "planned"), f"{pattern}, {portals}: {plan.certificate.words}"
 
 

@@ -6,14 +6,13 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Certificate, LimbPlan
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.limbs.certify import certify
-from cuffwright.limbs.coding import Board, Coded, State
+from cuffwright.limbs.coding import Board
 from cuffwright.limbs.counts import Minutes, count
-from cuffwright.limbs.following import after
 from cuffwright.limbs.obstacle import obstacle
 from cuffwright.limbs.phases import phase_rows
 from cuffwright.limbs.search import BUDGET, Found
 from cuffwright.limbs.servers import found_from
-from cuffwright.limbs.tangle import Layers
+from cuffwright.limbs.under import laid
 from cuffwright.limbs.words import Arm, steps
 
 NO_LOG = Minutes(needs="minutes logged at this site")
@@ -49,7 +48,7 @@ def make_plan(
             "no order of work was found among the states looked at; more room in the portals, another set of portals"
             " or a softer order of passing may give one"
         )
-    moves = (*tests, *_laid(board, state, found))
+    moves = (*tests, *laid(board, state, found.moves))
     certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
     listed = steps(field, state, moves, arm)
     estimate = minutes.of(moves)
@@ -83,36 +82,6 @@ def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], foun
         ties=tuple(replay.ties),
         trouble=tuple(replay.trouble),
     )
-
-
-def _laid(board: Board, state: LimbState, found: Found) -> tuple[Move, ...]:
-    """The moves, with pairs brought under the limbs that their knot would else pin."""
-    s, layers = board.coded(state), Layers.of(board, state)
-    moves: list[Move] = []
-    for at, m in enumerate(found.moves):
-        t = after(board, s, m)
-        under = _pinned(board, layers, t, found.moves, at)
-        layers.follow(board, m, t, under)
-        moves.append(replace(board.plain_move(m), under=tuple(board.limbs[i] for i in under)))
-        s = t
-    return tuple(moves)
-
-
-def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at: int) -> list[int]:
-    """Limbs to go under with this move, since the knot or the lateral anchor that comes next would else pin them."""
-    m = moves[at]
-    if m.kind not in ("retrieve", "pass") or at + 1 == len(moves):
-        return []
-    trial = Layers(layers.diagram, set(layers.over), set(layers.suspect))
-    trial.follow(board, m, t)
-    if m.kind == "retrieve" and moves[at + 1].kind == "tie":
-        lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
-        return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
-    seat = next((n for n in moves[at + 1 :] if n.kind != "retrieve" or n.to != m.to), None)
-    if seat is None or seat.kind != "seat" or seat.to != m.to:
-        return []
-    below = {b for a, b in trial.over if a in m.limbs and b not in seat.limbs}
-    return sorted(i for i in below if trial.slides(board, t, i))
 
 
 def _cautions(field: LimbField, certificate: Certificate) -> tuple[str, ...]:
