@@ -71,6 +71,11 @@ def _step(r: Replay, step: int, m: Move) -> None:
         _retrieved(r, step, m)
     elif m.kind in ("pass", "penetrate"):
         _passed(r, step, m)
+    elif m.kind == "unpass":
+        (limb,) = m.limbs
+        r.need(r.stage[limb] == "passed", step, f"{limb} is {r.stage[limb]}, so there is no hole to take it out of")
+        r.together.discard(r.field.suture(limb).name)
+        _lay(r, limb, "unpassed", m.to, step, m)
     elif m.kind == "tie":
         _tied(r, step, m)
     elif m.kind in ("seat", "cut"):

@@ -8,6 +8,7 @@ from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.limbs.certify import certify
 from cuffwright.limbs.coding import Board
 from cuffwright.limbs.counts import Minutes, count
+from cuffwright.limbs.judge import apply
 from cuffwright.limbs.obstacle import obstacle
 from cuffwright.limbs.phases import phase_rows
 from cuffwright.limbs.search import BUDGET, Found
@@ -42,13 +43,18 @@ def make_plan(
     reason = obstacle(board, s)
     if reason:
         raise CaseError(f"no order of work: {reason}")
-    found = found_from(field, state, budget)
+    back = tuple(_taken_back(field, state, name) for name in state.astray)
+    begun = state
+    for move in back:
+        begun = apply(field, begun, move)
+    found = found_from(field, begun, budget)
     if found is None:
         raise CaseError(
             "no order of work was found among the states looked at; more room in the portals, another set of portals"
             " or a softer order of passing may give one"
         )
-    moves = (*tests, *laid(board, state, found.moves))
+    moves = (*tests, *back, *laid(board, begun, found.moves))
+    found = replace(found, bound=found.bound + len(back))
     certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
     listed = steps(field, state, moves, arm)
     estimate = minutes.of(moves)
@@ -62,6 +68,16 @@ def make_plan(
         minutes_needs="" if estimate is not None else minutes.needs or "minutes of every kind of move in this plan",
         cautions=_cautions(field, certificate),
     )
+
+
+def _taken_back(field: LimbField, state: LimbState, limb: str) -> Move:
+    """A limb out of the hole of another, to the portal it hangs out of or, once that is closed, to one with room."""
+    place = state.limb(limb).place
+    rooms = (p for p in field.portals if p.open and p.name != state.scope and len(state.hanging(p.name)) < p.capacity)
+    to = place if field.portal(place).open else next((p.name for p in rooms), "")
+    if not to:
+        raise CaseError(f"no order of work: limb {limb} is to be taken back, and no open portal has room for it")
+    return Move("unpass", (limb,), place, to)
 
 
 def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], found: Found, tests: int) -> Certificate:
