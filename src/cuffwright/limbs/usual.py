@@ -185,13 +185,13 @@ def differences(
 def _purposes(field: LimbField, state: LimbState, moves: Sequence[Move]) -> Iterator[str]:
     diagram = Diagram(Board(field))
     work = {p.name for p in field.portals if p.cannula or p.seats}
-    views = {p.name for p in field.portals if p.views} - work
-    for move in moves:
+    for at, move in enumerate(moves):
         if move.kind != "retrieve":
             yield move.kind
         else:
             stage = state.limb(move.limbs[0]).stage
-            if move.source in views and stage != "unpassed" and move.to not in work:
+            view = next((later.to for later in moves[at:] if later.kind == "scope"), "")
+            if move.source == view and stage != "unpassed" and move.to not in work:
                 yield "out of the arthroscope's way"
             else:
                 yield _purpose(stage, move, work, field.suture(move.limbs[0]).ending == "knotless")
