@@ -46,12 +46,18 @@ def least(work: Work, most: int = 60) -> tuple[int, int]:
     seen = layer
     for depth in range(1, most):
         found = [packed(new, work) for new in moved(opened(layer, work), work)]
-        layer = np.setdiff1d(np.unique(np.concatenate(found)), seen, assume_unique=True)
-        seen = np.union1d(seen, layer)
+        layer = np.setdiff1d(distinct(found), seen, assume_unique=True)
+        seen = distinct([seen, layer])
         limbs, *_ = opened(layer, work)
         if (limbs >= 13).all(axis=1).any():
             return depth, len(seen)
     return -1, len(seen)
+
+
+def distinct(codes: list[np.ndarray]) -> np.ndarray:
+    """Each whole number once, in order; by sorting, which is several times quicker here than a table of them."""
+    found = np.sort(np.concatenate(codes))
+    return found[np.flatnonzero(np.diff(found, prepend=found[:1] - 1))]
 
 
 def packed(state: Layer, work: Work) -> np.ndarray:
@@ -95,7 +101,7 @@ def inserted(state: Layer, count: np.ndarray, work: Work) -> Iterator[Layer]:
     limbs, lateral, together, number = state
     for first in range(0, work.limbs, work.each):
         ok = (limbs[:, first] == 0) & (count[:, S] + work.each <= CAPACITY[S])
-        new = limbs[ok].copy()
+        new = limbs[ok]
         new[:, first : first + work.each] = 1 + S
         yield new, lateral[ok], together[ok], number[ok]
 
@@ -111,7 +117,7 @@ def retrieved(state: Layer, where: np.ndarray, count: np.ndarray, work: Work) ->
         for to in range(4):
             ok = same & (where[:, group[0]] != to) & (count[:, to] + len(group) <= CAPACITY[to])
             ok &= ~lateral if to == L else (lateral if to == P else True)
-            new, tog = limbs[ok].copy(), together[ok].copy()
+            new, tog = limbs[ok], together[ok]
             for i in group:
                 new[:, i] = new[:, i] - where[ok, i] + to
                 tog[:, i // 2] = False
@@ -136,7 +142,7 @@ def passed(state: Layer, where: np.ndarray, count: np.ndarray, work: Work) -> It
                 ok = turn & lateral & (count[:, P] - (where[:, i] == P) < CAPACITY[P])
             else:
                 continue
-            new, tog = limbs[ok].copy(), together[ok].copy()
+            new, tog = limbs[ok], together[ok]
             new[:, i], tog[:, i // 2] = 5 + to, False
             yield new, lateral[ok], tog, number[ok]
 
@@ -150,7 +156,7 @@ def tied(state: Layer, count: np.ndarray, work: Work) -> Iterator[Layer]:
         for here in (L, A) if work.second else (L,):
             ok = turn & (pair == 5 + here).all(axis=1) & (count[:, here] == 2)
             ok &= ~lateral if here == L else True
-            new, tog = limbs[ok].copy(), together[ok].copy()
+            new, tog = limbs[ok], together[ok]
             new[:, 2 * q : 2 * q + 2], tog[:, q] = 9 + here, False
             yield new, lateral[ok], tog, number[ok]
 
@@ -164,7 +170,7 @@ def seated(state: Layer, where: np.ndarray, work: Work) -> Iterator[Layer]:
     for sides, seat in product(product((0, 1), repeat=work.pairs), (13, 14)):
         taken = [2 * q + side for q, side in enumerate(sides)]
         ok = free & (where[:, taken] == L).all(axis=1) & ~(limbs == seat).any(axis=1)
-        new = limbs[ok].copy()
+        new = limbs[ok]
         new[:, taken] = seat
         yield new, lateral[ok], together[ok], number[ok]
 
@@ -177,6 +183,6 @@ def taken_back(state: Layer, where: np.ndarray, count: np.ndarray, work: Work) -
         for to in range(4):
             ok = turn & ((where[:, i] == to) | (count[:, to] < CAPACITY[to]))
             ok &= ~lateral if to == L else (lateral if to == P else True)
-            new, tog = limbs[ok].copy(), together[ok].copy()
+            new, tog = limbs[ok], together[ok]
             new[:, i], tog[:, i // 2] = 1 + to, False
             yield new, lateral[ok], tog, number[ok]

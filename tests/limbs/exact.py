@@ -8,7 +8,7 @@ from scipy.sparse.csgraph import breadth_first_order
 
 from cuffwright.limbs.bound import Bound
 from cuffwright.limbs.coding import FIXED, KNOTTED, OUTSIDE, PASSED, STRIDE, UNPASSED, Board, State
-from tests.limbs.every import L, P, Work, moved, opened, packed
+from tests.limbs.every import L, P, Work, distinct, moved, opened, packed
 from tests.limbs.schematic import schematic
 
 CODES = np.array(
@@ -32,9 +32,9 @@ def reached(work: Work, first: np.ndarray) -> np.ndarray:
     layer = first
     seen = layer
     while len(layer):
-        found = [np.unique(packed(new, work)) for part in chunks(layer) for new in moved(opened(part, work), work)]
-        layer = np.setdiff1d(np.unique(np.concatenate(found)), seen, assume_unique=True)
-        seen = np.union1d(seen, layer)
+        found = [distinct([packed(new, work) for new in moved(opened(part, work), work)]) for part in chunks(layer)]
+        layer = np.setdiff1d(distinct(found), seen, assume_unique=True)
+        seen = distinct([seen, layer])
     return seen
 
 
