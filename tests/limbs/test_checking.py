@@ -126,6 +126,21 @@ def test_overlapping_sutures_are_brought_under():
 
 
 @pytest.mark.law
+@pytest.mark.req("REQ-204")
+def test_a_ring_of_limbs_is_named_where_it_closes():
+    """1aF over 1bF, 1bF over 2aF, 2aF over 1aF: judge and replay both name the ring at the move that closes it."""
+    field = schematic(2, 2, 2)
+    passed = by_hand()[:18]
+    ring = [carried("A", "L", "1bF"), replace(carried("A", "S", "1aF"), under=("2aF",))]
+    found = [f for f in followed(field, opening(field), [*passed, *ring]).findings if f.rule == "interlock"]
+    assert [(f.step, set(f.limbs)) for f in found] == [(20, {"1aF", "1bF", "2aF"})]
+    told = certify(field, opening(field), [*passed, *ring]).trouble
+    assert told[0] == "step 20: 1aF, 1bF, 2aF lie each over the next in a ring"
+    layered = [ring[0], replace(ring[1], under=("1bF", "2aF"))]
+    assert not [t for t in certify(field, opening(field), [*passed, *layered]).trouble if "ring" in t]
+
+
+@pytest.mark.law
 def test_a_grasp_in_mid_strand_blocks_the_knot_it_may_lie_in():
     """A limb taken in mid-strand across a pair is suspect: the pair may not be tied until it is taken at its source."""
     field = schematic(2, 2, 2)

@@ -82,7 +82,7 @@ def _taken_back(field: LimbField, state: LimbState, limb: str) -> Move:
 
 def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], found: Found, tests: int) -> Certificate:
     replay = certify(field, state, moves)
-    tangles = [t for t in replay.trouble if "captures" in t or "pins" in t]
+    tangles = [t for t in replay.trouble if any(word in t for word in ("captures", "pins", "in a ring"))]
     open_ends = [t for t in replay.trouble if "not brought to an end" in t]
     count_ = len(moves) - tests
     return Certificate(

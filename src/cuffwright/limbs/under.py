@@ -14,11 +14,22 @@ def laid(board: Board, state: LimbState, coded: tuple[Coded, ...]) -> tuple[Move
     moves: list[Move] = []
     for at, m in enumerate(coded):
         t = after(board, s, m)
-        under = _pinned(board, layers, t, coded, at)
+        under = _lifted(layers, t, m.limbs, _pinned(board, layers, t, coded, at))
         layers.follow(board, m, t, under)
         moves.append(replace(board.plain_move(m), under=tuple(board.limbs[i] for i in under)))
         s = t
     return tuple(moves)
+
+
+def _lifted(layers: Layers, t: State, moved: tuple[int, ...], under: list[int]) -> list[int]:
+    """With these limbs also all that lie over them: under one and over another above it would close a ring."""
+    pairs = [pair for pair in layers.over if not set(pair) & set(moved)]
+    reached, fresh = set(under), set(under)
+    while fresh:
+        fresh = {a for a, b in pairs if b in fresh} - reached
+        reached |= fresh
+    crossed = {j for i in moved for j in layers.diagram.crossed(t.at, i)}
+    return sorted(reached & crossed)
 
 
 def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at: int) -> list[int]:
