@@ -273,7 +273,7 @@ export class Rehearsal {
   private portalChoice(): HTMLElement[] {
     const point = this.point;
     if (!point) return [];
-    const words = (name: string): string => (name === "fewest" ? (this.portals === "fewest" ? `fewest that reach everything: ${point.portals}` : "fewest that reach everything") : name);
+    const words = (name: string): string => (name === "fewest" && this.portals === "fewest" ? `fewest: ${point.portals}` : name);
     const select = html("select", { id: "portals" }, ...point.sets.map((name) => html("option", { value: name, selected: name === this.portals }, words(name))));
     select.addEventListener("change", () => void this.through(select.value));
     const row = html("p", { class: "choose-field" }, html("label", { for: "portals" }, "Set of portals"), select);
