@@ -2,7 +2,8 @@
 
 ``make long-limbs-patterns`` keeps counts, reasons and failures in ``docs/long/limbs-patterns.json``; it exits 1 when a
 plan, or the usual order beside it, is illegal, unfinished or not free of tangles by the separate replay, when the usual
-order is the shorter one, or when anything but a named refusal is raised.
+order is the shorter one, when the bound is anywhere above the moves still to come, or when anything but a named refusal
+is raised.
 """
 
 import json
@@ -44,9 +45,28 @@ def one(prepared: Any, pattern: str, portals: str) -> tuple[str, str]:
         trouble = [*certify(laid.field, laid.state, moves).trouble, *(f"step {f.step}: {f.rule}" for f in illegal)]
         if trouble:
             return "broken", f"{pattern}, {portals}: {name}, {trouble[0]}"
+        above = _bound_above(laid, moves)
+        if above:
+            return "broken", f"{pattern}, {portals}: {name}, {above}"
     if len(common) < plan.certificate.moves:
         return "broken", f"{pattern}, {portals}: usual order {len(common)}, plan {plan.certificate.moves} moves"
     return ("gap" if plan.certificate.proof == "gap" else "planned"), f"{pattern}, {portals}: {plan.certificate.words}"
+
+
+def _bound_above(laid: Any, moves: Any) -> str:
+    """Where along a list of moves the counting bound says more than the list still takes; "" nowhere."""
+    from cuffwright.limbs.bound import Bound
+    from cuffwright.limbs.coding import Board
+    from cuffwright.limbs.following import after
+
+    board = Board(laid.field)
+    bound, state = Bound(board), board.coded(laid.state)
+    counted = [move for move in moves if move.kind != "test"]
+    for at, move in enumerate(counted):
+        if bound(state) > len(counted) - at:
+            return f"bound {bound(state)} with {len(counted) - at} moves left"
+        state = after(board, state, board.coded_move(move))
+    return ""
 
 
 def run() -> dict[str, Any]:
