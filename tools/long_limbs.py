@@ -1,4 +1,4 @@
-"""Suture limbs at length: random legal walks, all mishaps, plans from disordered states, all orders of the small case.
+"""Suture limbs at length: random walks, all mishaps, plans from disorder, all orders and the bound in all states.
 
 ``make long-limbs`` writes ``docs/long/limbs.json``; it exits 1 on any failure.
 """
@@ -28,6 +28,7 @@ from cuffwright.limbs.mishaps import mishap  # noqa: E402
 from cuffwright.limbs.planning import make_plan  # noqa: E402
 from cuffwright.limbs.search import Search  # noqa: E402
 from tests.limbs.every import Work, least  # noqa: E402
+from tests.limbs.exact import bound_gaps  # noqa: E402
 from tests.limbs.schematic import schematic  # noqa: E402
 from tests.limbs.test_mishaps import SIZES, events, moments, roomy  # noqa: E402
 from tests.limbs.walks import broken, start, walk  # noqa: E402
@@ -51,6 +52,22 @@ BY_DESIGN = {
     "limbs not passed alone": 32,
 }
 """The moves a separate, earlier search found for each."""
+
+BOUNDED = {
+    "two double-loaded anchors": Work(),
+    "two double-loaded anchors, two far holes": Work(far=2),
+    "three single-loaded anchors": Work(pairs=3, each=2),
+    "two single-loaded anchors, limbs taken back": Work(pairs=2, each=2, back=True),
+    "one double-loaded anchor, limbs taken back": Work(pairs=2, each=4, back=True),
+}
+"""Repairs over two lateral anchors whose bound is held against the exact moves left in every state work reaches."""
+
+
+def bounded(name: str) -> dict[str, Any]:
+    """Moves from the start, states, and how often the exact moves left are how many more than the bound."""
+    moves, gaps = bound_gaps(BOUNDED[name])
+    told = {str(gap): count for gap, count in sorted(gaps.items())}
+    return {"moves": moves, "states": gaps.total(), "left_less_bound": told}
 
 
 def walks(part: int, each: int) -> Counter[str]:
@@ -126,18 +143,21 @@ def main() -> int:
     with ProcessPoolExecutor() as pool:
         for one in pool.map(partial(walks, each=given.walks // parts), range(parts)):
             told.update(one)
+        bounds = dict(zip(BOUNDED, pool.map(bounded, BOUNDED), strict=True))
     orders = {f"{far} far holes, anchors at any time": least(Work(far=far, anchors_first=False)) for far in (0, 2)}
     orders |= {name: least(work) for name, work in RULES_OFF.items()}
     found = {
         "walks": {k: n for k, n in told.items() if n},
         "mishaps": mishaps(),
         "disordered": disordered(given.starts),
+        "bound": bounds,
         "all_orders": {k: {"moves": m, "states": n} for k, (m, n) in orders.items()},
     }
     print(json.dumps(found, indent=1))
     if given.walks >= 100_000:
         write_record("limbs", COVERS, found, SEED)
     wrong = any(k.startswith("broken") for k in found["walks"]) or found["mishaps"]["plans"].get("not clean")
+    wrong = wrong or any(int(gap) < 0 for one in bounds.values() for gap in one["left_less_bound"])
     wrong = wrong or any(orders[name][0] != moves for name, moves in BY_DESIGN.items())
     return 1 if wrong else 0
 

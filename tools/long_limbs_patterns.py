@@ -1,7 +1,9 @@
 """Plan the limbs of every pattern on every tear shape through every set of portals: a plan or a refusal by name.
 
 ``make long-limbs-patterns`` keeps counts, reasons and failures in ``docs/long/limbs-patterns.json``; it exits 1 when a
-plan is illegal, unfinished or not free of tangles by the separate replay, or anything but a named refusal is raised.
+plan, or the usual order beside it, is illegal, unfinished or not free of tangles by the separate replay, when the usual
+order is the shorter one, when the bound is anywhere above the moves still to come, or when anything but a named refusal
+is raised.
 """
 
 import json
@@ -26,19 +28,45 @@ def one(prepared: Any, pattern: str, portals: str) -> tuple[str, str]:
     from cuffwright.course.limbs import lay_limbs
     from cuffwright.course.prepared import lay
     from cuffwright.limbs.certify import certify
+    from cuffwright.limbs.judge import check
     from cuffwright.limbs.planning import make_plan
+    from cuffwright.limbs.usual import usual
 
     try:
         laid = lay_limbs(prepared, lay(prepared, pattern), portal_set=portals)
         plan = make_plan(laid.field, laid.state, arm=laid.arm)
+        common = usual(laid.field)
     except CuffError as refused:
         return "refused", f"{pattern}, {portals}: {refused}"
     except Exception as wrong:
         return "broken", f"{pattern}, {portals}: {type(wrong).__name__}: {wrong}"
-    trouble = certify(laid.field, laid.state, plan.moves).trouble
-    if trouble:
-        return "broken", f"{pattern}, {portals}: {trouble[0]}"
+    for name, moves in (("plan", plan.moves), ("usual order", common)):
+        illegal = [f for f in check(laid.field, laid.state, moves)[0] if f.severity == "illegal"]
+        trouble = [*certify(laid.field, laid.state, moves).trouble, *(f"step {f.step}: {f.rule}" for f in illegal)]
+        if trouble:
+            return "broken", f"{pattern}, {portals}: {name}, {trouble[0]}"
+        above = _bound_above(laid, moves)
+        if above:
+            return "broken", f"{pattern}, {portals}: {name}, {above}"
+    if len(common) < plan.certificate.moves:
+        return "broken", f"{pattern}, {portals}: usual order {len(common)}, plan {plan.certificate.moves} moves"
     return ("gap" if plan.certificate.proof == "gap" else "planned"), f"{pattern}, {portals}: {plan.certificate.words}"
+
+
+def _bound_above(laid: Any, moves: Any) -> str:
+    """Where along a list of moves the counting bound says more than the list still takes; "" nowhere."""
+    from cuffwright.limbs.bound import Bound
+    from cuffwright.limbs.coding import Board
+    from cuffwright.limbs.following import after
+
+    board = Board(laid.field)
+    bound, state = Bound(board), board.coded(laid.state)
+    counted = [move for move in moves if move.kind != "test"]
+    for at, move in enumerate(counted):
+        if bound(state) > len(counted) - at:
+            return f"bound {bound(state)} with {len(counted) - at} moves left"
+        state = after(board, state, board.coded_move(move))
+    return ""
 
 
 def run() -> dict[str, Any]:

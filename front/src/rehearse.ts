@@ -7,7 +7,8 @@ import { LimbsMap } from "./rehearsemap";
 import { MishapForm } from "./rehearsemishap";
 import type { LimbsPicture } from "./rehearsepicture";
 import { drawNow, drawSteps, type Made } from "./rehearsesteps";
-import type { Judged, LimbScene, Mishap, Move, Point, RehearsalEvent, State, Step } from "./rehearsewire";
+import { drawUsual } from "./rehearseusual";
+import type { Judged, LimbScene, Mishap, Move, Point, RehearsalEvent, State, Step, Usual } from "./rehearsewire";
 import { ask, Refused, Silent } from "./wire";
 
 const SILENT = "The server does not answer. Start cuffwright serve again and repeat the last step; a rehearsal stores nothing.";
@@ -18,6 +19,7 @@ export class Rehearsal {
   private point: Point | null = null;
   private at = 0;
   private own = false;
+  private portals = "fewest";
   private picture: LimbsPicture | null = null;
   private readonly map: LimbsMap;
   private readonly chooser: Chooser;
@@ -33,7 +35,7 @@ export class Rehearsal {
     this.map = new LimbsMap(place("field"), { picked: (limb) => { this.chooser.pick(limb); this.drawMap(); } });
     this.chooser = new Chooser(place("choose"), { tried: (move) => void this.tried(move, false) });
     this.mishaps = new MishapForm(place("mishap"), (mishap, words) => void this.happened(mishap, words));
-    this.answers = new Answers(place("answer"), `${this.path}/ask`, (wrong) => this.trouble(wrong), (words) => this.say(words), () => ({ events: this.events }));
+    this.answers = new Answers(place("answer"), `${this.path}/ask`, (wrong) => this.trouble(wrong), (words) => this.say(words), () => ({ events: this.events, portals: this.portals }));
     document.addEventListener("keydown", (event) => this.pressed(event));
     void this.begin();
   }
@@ -43,6 +45,7 @@ export class Rehearsal {
       this.point = await this.played([]);
       place("limbs").hidden = false;
       this.draw();
+      void this.besideUsual();
       await this.unfold();
     } catch (wrong) {
       this.refuse(wrong);
@@ -64,7 +67,33 @@ export class Rehearsal {
   }
 
   private played(events: RehearsalEvent[]): Promise<Point> {
-    return ask<Point>(`${this.path}/play`, { events });
+    return ask<Point>(`${this.path}/play`, { events, portals: this.portals });
+  }
+
+  /** The usual order is compared with the plan from the start, whatever happens in the rehearsal. */
+  private async besideUsual(): Promise<void> {
+    const holder = place("usual");
+    const open = holder.querySelector("details")?.open ?? false;
+    try {
+      drawUsual(holder, await ask<Usual>(`${this.path}/usual?portals=${encodeURIComponent(this.portals)}`), open);
+    } catch (wrong) {
+      holder.replaceChildren();
+      this.trouble(wrong);
+    }
+  }
+
+  /** Worked through another set of portals, from the start; one that cannot be worked is refused and the former stays. */
+  private async through(portals: string): Promise<void> {
+    const former = this.portals;
+    this.portals = portals;
+    if (!(await this.restart())) {
+      this.portals = former;
+      this.drawModes();
+      return;
+    }
+    document.querySelector<HTMLAnchorElement>("#cards")!.search = `?portals=${encodeURIComponent(portals)}`;
+    this.say(`Portals: ${portals}. ${place("verdict").textContent ?? ""}`);
+    await this.besideUsual();
   }
 
   // What stands
@@ -104,7 +133,7 @@ export class Rehearsal {
       const events = this.soFar();
       const before = this.state;
       const done = this.steps.slice(0, this.at).map((step) => ({ words: step.words, mishap: false }));
-      const judged = await ask<Judged>(`${this.path}/judge`, { events, move, anyway });
+      const judged = await ask<Judged>(`${this.path}/judge`, { events, portals: this.portals, move, anyway });
       drawJudged(place("judged"), judged.words, judged.findings, judged.made !== null, judged.longer, () => void this.tried(move, true));
       if (!judged.made) return;
       this.events = [...events, { move }];
@@ -142,14 +171,17 @@ export class Rehearsal {
     this.draw();
   }
 
-  private async restart(): Promise<void> {
+  /** Whether it could be begun again. */
+  private async restart(): Promise<boolean> {
     try {
       const point = await this.played([]);
       [this.events, this.made, this.lastMove] = [[], [], null];
       place("judged").replaceChildren();
       this.stand(point, null);
+      return true;
     } catch (wrong) {
       this.trouble(wrong);
+      return false;
     }
   }
 
@@ -230,9 +262,22 @@ export class Rehearsal {
     };
     const back = html("button", { type: "button", disabled: !this.events.length && !this.at }, "Start again");
     back.addEventListener("click", () => void this.restart());
-    const focused = place("state").contains(document.activeElement) ? document.activeElement?.textContent : null;
-    place("state").replaceChildren(html("div", { class: "modes", role: "group", "aria-label": "Who chooses the next move" }, choice(false, "Show the plan"), choice(true, "I choose the move"), back));
-    if (focused) [...place("state").querySelectorAll("button")].find((one) => one.textContent === focused)?.focus({ preventScroll: true });
+    const focused = place("state").contains(document.activeElement) ? document.activeElement : null;
+    place("state").replaceChildren(
+      html("div", { class: "modes", role: "group", "aria-label": "Who chooses the next move" }, choice(false, "Show the plan"), choice(true, "I choose the move"), back),
+      ...this.portalChoice());
+    if (focused instanceof HTMLSelectElement) place("state").querySelector("select")?.focus({ preventScroll: true });
+    else if (focused) [...place("state").querySelectorAll("button")].find((one) => one.textContent === focused.textContent)?.focus({ preventScroll: true });
+  }
+
+  private portalChoice(): HTMLElement[] {
+    const point = this.point;
+    if (!point) return [];
+    const words = (name: string): string => (name === "fewest" && this.portals === "fewest" ? `fewest: ${point.portals}` : name);
+    const select = html("select", { id: "portals" }, ...point.sets.map((name) => html("option", { value: name, selected: name === this.portals }, words(name))));
+    select.addEventListener("change", () => void this.through(select.value));
+    const row = html("p", { class: "choose-field" }, html("label", { for: "portals" }, "Set of portals"), select);
+    return this.portals === "fewest" ? [row] : [row, html("p", { class: "note" }, "A set chosen here holds for this rehearsal and its cards; Repair and Theatre go by the fewest.")];
   }
 
   private drawChanges(point: Point): void {

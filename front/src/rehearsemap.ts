@@ -8,7 +8,8 @@ const BAY_BELOW = 172;
 const BAY_HIGH = 118;
 const CHIP_ROW = 26;
 const HEAD_HIGH = 54;
-const CHIPS = { left: 4, right: 4, below: 5 };
+const CHIPS = 4;
+const CHIP_WIDE = 34;
 const TOP = 34;
 const GAP = 8;
 const MEDIAL_MM = 9;
@@ -27,6 +28,7 @@ export class LimbsMap {
   private origin: Spot = [0, 0];
   private flip = 1;
   private deep = BAY_HIGH;
+  private below = BAY_BELOW;
 
   constructor(private readonly holder: HTMLElement, private readonly hears: Hears) {
     holder.replaceChildren(this.root, this.bays);
@@ -39,6 +41,8 @@ export class LimbsMap {
     this.flip = field.anterior === "right" ? -1 : 1;
     const [width, height] = [this.holder.clientWidth, this.holder.clientHeight];
     if (!width || !height) return;
+    const under = field.portals.filter((p) => this.side(field, p) === "below").length;
+    this.below = Math.min(BAY_BELOW, (width - GAP) / Math.max(1, under) - GAP);
     this.deep = Math.max(BAY_HIGH, ...field.portals.filter((p) => this.side(field, p) === "below").map((p) => this.high(field, state, p, "below", picked)));
     this.frame(field, width, height);
     const moved = new Set(step?.move.limbs ?? []);
@@ -88,7 +92,7 @@ export class LimbsMap {
 
   private high(field: Field, state: State, portal: LimbPortal, side: Side, picked: ReadonlySet<string> | null): number {
     const count = this.lying(field, state, portal, picked).length;
-    const each = count > 8 ? CHIPS[side] : 2;
+    const each = count > 8 ? (side === "below" ? Math.max(2, Math.floor(this.below / CHIP_WIDE)) : CHIPS) : 2;
     return HEAD_HIGH + Math.ceil(count / each) * CHIP_ROW;
   }
 
@@ -98,7 +102,7 @@ export class LimbsMap {
     for (const side of ["left", "right", "below"] as const) {
       const below = side === "below";
       const here = field.portals.filter((p) => this.side(field, p) === side)
-        .map((p) => ({ p, spot: this.at(p.at), size: below ? BAY_BELOW : this.high(field, state, p, side, picked) }));
+        .map((p) => ({ p, spot: this.at(p.at), size: below ? this.below : this.high(field, state, p, side, picked) }));
       const along = below ? 0 : 1;
       const end = below ? width : height - GAP;
       here.sort((a, b) => a.spot[along] - b.spot[along]);
@@ -140,7 +144,7 @@ export class LimbsMap {
     return field.portals.flatMap((portal) => {
       const [x, y] = this.at(portal.at);
       const bay = spots.get(portal.name)!;
-      const to: Spot = bay.side === "below" ? [bay.x + BAY_BELOW / 2, bay.y] : [bay.side === "left" ? bay.x + BAY_WIDE : bay.x, bay.y + 14];
+      const to: Spot = bay.side === "below" ? [bay.x + this.below / 2, bay.y] : [bay.side === "left" ? bay.x + BAY_WIDE : bay.x, bay.y + 14];
       const parts: SVGElement[] = [
         svg("path", { class: "bay-lead", d: way([[x, y], to]) }),
         svg("circle", { class: `portal-spot${state.cannulas.includes(portal.name) ? " cannula" : ""}`, cx: x, cy: y, r: state.cannulas.includes(portal.name) ? 8 : 5 }),
@@ -248,7 +252,7 @@ export class LimbsMap {
       html("h3", {}, html("b", {}, portal.code), ` ${portal.name}`),
       html("p", { class: "bay-tags" }, tags || `${here.length} of ${portal.capacity} limbs`),
       html("div", { class: "chips" }, ...lying.map((name) => this.chip(field, name, moved, picked))));
-    Object.assign(bay.style, { left: `${place.x.toFixed(0)}px`, top: `${place.y.toFixed(0)}px`, width: `${place.side === "below" ? BAY_BELOW : BAY_WIDE}px` });
+    Object.assign(bay.style, { left: `${place.x.toFixed(0)}px`, top: `${place.y.toFixed(0)}px`, width: `${place.side === "below" ? this.below : BAY_WIDE}px` });
     return bay;
   }
 

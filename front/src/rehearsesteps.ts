@@ -20,7 +20,7 @@ export function drawSteps(holder: HTMLElement, made: readonly Made[], plan: Plan
   });
   holder.replaceChildren(...behind, ...ahead);
   const here = holder.querySelector<HTMLElement>("[aria-current=step]");
-  if (here) holder.scrollTop = Math.max(0, here.offsetTop - holder.clientHeight / 3);
+  holder.scrollTop = !here ? 0 : Math.max(0, here.offsetTop - holder.clientHeight / 3);
 }
 
 /** What was done last, large, and what comes next. */

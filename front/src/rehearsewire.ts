@@ -63,6 +63,8 @@ export interface Plan {
 export interface Point {
   done: number;
   about: string;
+  portals: string;
+  sets: string[];
   field: Field;
   plan: Plan | null;
   state: State;
@@ -72,6 +74,14 @@ export interface Point {
 
 export interface Finding { rule: string; severity: "illegal" | "risk" | "note"; text: string; remedy: string; limbs: string[] }
 export interface Judged { findings: Finding[]; words: string; made: Point | null; longer: number | null }
+
+/** The usual order beside the plan: usual and planned counts, differences with their reasons, its moves in words. */
+export interface Usual {
+  not_computed: string;
+  counts: [string, number, number][];
+  differences: [string, number, number, string][];
+  steps: string[];
+}
 
 export interface LimbScene {
   shoulder: ShoulderShown;

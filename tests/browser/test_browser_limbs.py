@@ -1,27 +1,16 @@
 """The rehearsal of the limbs under a real hand: keys, the learner's own moves, a mishap."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 
 import pytest
 from playwright.sync_api import Page, expect
 
-from tests.browser.conftest import COLD_MS, SERVE, Server
+from tests.browser.conftest import COLD_MS, Server
 from tests.browser.test_browser_places import violations
 
 pytestmark = pytest.mark.browser
 
 Limbs = Callable[..., str]
-PROGRAM = SERVE.replace(", False)", ", False, limbs_desk=desk())").replace(
-    "serve(Path", "from tests.web.limb_desk import desk; serve(Path"
-)
-
-
-@pytest.fixture(scope="module")
-def server(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Server]:
-    """The program with invented limbs on every case."""
-    one = Server(tmp_path_factory.mktemp("limbs"), program=PROGRAM)
-    yield one
-    one.stop()
 
 
 @pytest.fixture
@@ -58,6 +47,10 @@ def test_keys_and_mouse_walk_through_the_plan(page: Page, limbs: Limbs) -> None:
     expect(page.locator(".chip.moved")).not_to_have_count(0)
     page.locator("#verdict .ask").first.click()
     expect(page.locator("#answer")).to_contain_text("Everything an instrument does once")
+    page.locator(".usual > summary").click()
+    usual, here = page.locator(".usual-counts tbody tr").first.locator("td").all_inner_texts()
+    assert int(usual) > int(here) == total
+    expect(page.locator("#portals")).to_have_value("fewest")
     assert violations(page) == []
 
 
@@ -76,7 +69,7 @@ def test_the_learner_is_stopped_told_why_and_goes_on(page: Page, limbs: Limbs, s
     judged = page.locator("#judged")
     expect(judged.locator("h2")).to_contain_text("Not made")
     expect(judged.locator("li.stop").first).to_contain_text("What to do")
-    assert violations(page) == []
+    assert violations(page, "#right") == []
     page.get_by_role("button", name="Insert anchor", exact=True).click()
     page.get_by_label("Anchor", exact=True).first.select_option("2")
     through = page.locator(".step-words").first.inner_text().split(" through the ")[1].split(" portal")[0]

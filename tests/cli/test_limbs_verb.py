@@ -10,6 +10,7 @@ from typer.testing import CliRunner
 
 from cuffwright.case.errors import FormatError
 from cuffwright.cli.limbs import register
+from cuffwright.exchange.limb_records import read_records
 from cuffwright.exchange.minutes_log import read_minutes
 from cuffwright.limbs.counts import TIMED, calibrated
 
@@ -102,3 +103,41 @@ def test_a_repair_without_an_order_of_work_is_refused_by_name():
     done = ran(CRESCENT, "--pattern", "margin-convergence-u")
     assert done.exception is not None
     assert "margin-convergence-u is not laid on this tear" in str(done.exception)
+
+
+def record(path: Path, moves: list[dict], *more: str) -> Path:
+    """A record of moves as a CSV file, with further lines."""
+    lines = ["move,limbs,from,to,anchor"]
+    lines += [f"{m['kind']},{' '.join(m['limbs'])},{m['source']},{m['to']},{m['anchor']}" for m in moves]
+    path.write_text("\n".join([*lines, *more]), "utf-8")
+    return path
+
+
+@pytest.mark.req("REQ-166")
+def test_a_record_is_followed_each_mistake_named_and_the_rest_planned(tmp_path):
+    """The plan as recorded is clean; a step left out is named where it shows; a count answers what cannot have been."""
+    moves = json.loads(ran(CRESCENT, "--json").output)["plan"]["moves"]
+    clean = ran(CRESCENT, "--check", record(tmp_path / "clean.csv", moves[:9]))
+    assert "First move against the rules: none." in clean.output
+    assert f"From here: {len(moves) - 9} moves" in clean.output
+    gap = next(k for k, move in enumerate(moves) if move["kind"] == "retrieve")
+    left_out = record(tmp_path / "gap.csv", moves[:gap] + moves[gap + 1 : 9])
+    told = json.loads(ran(CRESCENT, "--check", left_out, "--json").output)
+    first = next(f for f in told["findings"] if f["severity"] == "illegal")
+    assert (first["step"], first["rule"]) == (gap + 1, "where")
+    assert "which limbs hang out of which portal" in told["asked"]
+    lost = "retrieve,1aF,PO,LA,"
+    count = ["census,1a,,anterior,", "census,2a,,SL,"]
+    found = ran(CRESCENT, "--check", record(tmp_path / "count.csv", moves[:2], lost, *count)).output
+    assert "step 3" in found
+    assert "cannot have been made" not in found
+    assert "anterior: 1aF 1aB; accessory superolateral: 2aF 2aB" in found
+
+
+@pytest.mark.parametrize(
+    ("line", "why"), [("dance,,,,", "no move"), ("pass,1a,LA,AN,", "one limb"), ("tie,,,LA,", "name them")]
+)
+def test_a_record_that_makes_no_sense_is_refused_with_its_line(tmp_path, line, why):
+    """An unknown move, two limbs in one pass, a knot of nothing: the line and what is wrong with it."""
+    with pytest.raises(FormatError, match=f"line 2.*{why}"):
+        read_records(record(tmp_path / "record.csv", [], line), ["1aF", "1aB"])

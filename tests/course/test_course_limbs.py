@@ -55,6 +55,8 @@ def test_knotted_bridges_take_as_many_moves_as_counted_by_hand(name, portals) ->
         ("L", "transosseous-crossed"),
         ("reverse L", "single-row-mason-allen"),
         ("U", "medialised"),
+        ("U", "margin-convergence-u"),
+        ("crescent", "double-row"),
     ],
 )
 def test_other_patterns_are_planned_or_refused_by_name(shape, name) -> None:
@@ -72,6 +74,8 @@ def test_other_patterns_are_planned_or_refused_by_name(shape, name) -> None:
     ends = {"bridged": 2, "tied and cut": 1}
     knots = sum(suture.ending in ends for suture in answer.field.sutures)
     assert answer.plan.counts.knots == knots
+    assert answer.compared is not None, answer.not_computed
+    assert answer.compared.moves > answer.plan.counts.moves
 
 
 def test_the_same_case_gives_the_same_plan_and_a_left_shoulder_too() -> None:

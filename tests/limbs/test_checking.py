@@ -6,13 +6,14 @@ import pytest
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.limbs import Carrier, LimbField, Move
+from cuffwright.limbs.certify import certify
 from cuffwright.limbs.checking import counted, followed
 from cuffwright.limbs.counts import count
 from cuffwright.limbs.judge import apply, judge, opening
 from cuffwright.limbs.planning import make_plan
 from cuffwright.limbs.usual import differences, usual
 from tests.limbs.records import by_hand, carried, pair
-from tests.limbs.schematic import schematic
+from tests.limbs.schematic import ALL, schematic
 
 
 def without(*steps: int) -> list[Move]:
@@ -125,6 +126,21 @@ def test_overlapping_sutures_are_brought_under():
 
 
 @pytest.mark.law
+@pytest.mark.req("REQ-204")
+def test_a_ring_of_limbs_is_named_where_it_closes():
+    """1aF over 1bF, 1bF over 2aF, 2aF over 1aF: judge and replay both name the ring at the move that closes it."""
+    field = schematic(2, 2, 2)
+    passed = by_hand()[:18]
+    ring = [carried("A", "L", "1bF"), replace(carried("A", "S", "1aF"), under=("2aF",))]
+    found = [f for f in followed(field, opening(field), [*passed, *ring]).findings if f.rule == "interlock"]
+    assert [(f.step, set(f.limbs)) for f in found] == [(20, {"1aF", "1bF", "2aF"})]
+    told = certify(field, opening(field), [*passed, *ring]).trouble
+    assert told[0] == "step 20: 1aF, 1bF, 2aF lie each over the next in a ring"
+    layered = [ring[0], replace(ring[1], under=("1bF", "2aF"))]
+    assert not [t for t in certify(field, opening(field), [*passed, *layered]).trouble if "ring" in t]
+
+
+@pytest.mark.law
 def test_a_grasp_in_mid_strand_blocks_the_knot_it_may_lie_in():
     """A limb taken in mid-strand across a pair is suspect: the pair may not be tied until it is taken at its source."""
     field = schematic(2, 2, 2)
@@ -151,6 +167,34 @@ def test_the_usual_order_is_legal_and_counted(grouped, singly, counts):
     apart = differences(field, opening(field), moves, plan.moves)
     assert sum(d.usual - d.planned for d in apart) == told.moves - plan.counts.moves
     assert all(d.reason and d.reason != "the kind of work differs" for d in apart)
+
+
+def opened(field: LimbField, **portals: dict[str, object]) -> LimbField:
+    """The field with some portals changed, by their names."""
+    return replace(field, portals=tuple(replace(p, **portals.get(p.name, {})) for p in field.portals))
+
+
+KNOTLESS = schematic(2, 2, 2)
+ODD = {
+    "both limbs to one lateral anchor": schematic(2, 1, 1),
+    "knotless": replace(KNOTLESS, sutures=tuple(replace(s, ending="knotless") for s in KNOTLESS.sutures)),
+    "anchors where the arthroscope stands": opened(schematic(2, 2, 2), S={"inserts": None}, P={"inserts": ALL}),
+    "anchors by the passing cannula": opened(schematic(2, 2, 2), S={"inserts": None}, L={"inserts": ALL}),
+    "far holes, little room to pierce from": opened(schematic(3, 3, 2, far=4), P={"capacity": 2}),
+    "tied and cut": schematic(2, 2, 2, cut=2),
+}
+
+
+@pytest.mark.law
+@pytest.mark.parametrize("field", ODD.values(), ids=ODD)
+def test_the_usual_order_keeps_the_rules_on_other_fields(field):
+    """Knotless rows, one lateral anchor, anchors by the view or the cannula: legal, whole, and longer than the plan."""
+    moves = usual(field)
+    assert not [f for f in worst(field, list(moves)) if f[2] == "illegal"]
+    assert certify(field, opening(field), moves).trouble == []
+    plan = make_plan(field, opening(field))
+    apart = differences(field, opening(field), moves, plan.moves)
+    assert sum(d.usual - d.planned for d in apart) == count(field, opening(field), moves).moves - plan.counts.moves > 0
 
 
 @pytest.mark.law

@@ -17,6 +17,11 @@ def changed(field, name, **values):
     return replace(field, portals=tuple(replace(p, **values) if p.name == name else p for p in field.portals))
 
 
+def blind(field):
+    """The field with one view, by which the anchors go in too."""
+    return changed(changed(changed(field, "L", views=False), "S", inserts=None), "P", inserts=ALL)
+
+
 def certified(field):
     """The certificate of the field's plan, after the judge has followed it."""
     plan = make_plan(field, opening(field))
@@ -86,6 +91,7 @@ def test_knotless_sutures_are_seated_untied():
         (changed(schematic(2, 2, 2), "S", capacity=3), "brings 4 limbs, more than its portal holds"),
         (changed(schematic(2, 2, 2), "L", cannula=False), "cannula"),
         (changed(schematic(2, 2, 2), "L", seats=None), "no open portal admits lateral anchor L1"),
+        (blind(schematic(2, 2, 2)), "anchor 1 goes in only by the P portal, where the arthroscope stands"),
         (changed(schematic(2, 2, 2), "L", capacity=3), "lateral anchor L1 is to take 4 limbs, more than its portal"),
     ],
 )

@@ -7,9 +7,11 @@ from cuffwright.limbs.bound import Bound
 from cuffwright.limbs.coding import Board
 from cuffwright.limbs.following import after
 from cuffwright.limbs.search import Search
+from tests.limbs.every import Work
 from tests.limbs.exact import bound_gaps
 from tests.limbs.schematic import schematic
 from tests.limbs.walks import broken, start, walk
+from tests.sampling import of
 
 
 @pytest.mark.law
@@ -46,12 +48,24 @@ def test_the_bound_never_exceeds_what_is_left_along_a_plan(size, far):
 
 
 @pytest.mark.law
+@pytest.mark.req("REQ-201")
 @pytest.mark.parametrize(("far", "moves"), [(0, 20), (1, 22)])
 def test_the_bound_never_exceeds_the_exact_distance(far, moves):
     """In every state that work on two single-loaded anchors reaches, the bound is at most the exact moves left."""
-    board = Board(schematic(2, 2, 1, far=far))
-    left, gaps = bound_gaps(board, start(board.field))
+    left, gaps = bound_gaps(Work(pairs=2, each=2, far=far, back=True))
     assert left == moves
     assert sum(gaps.values()) > 4000
     assert min(gaps) == 0
     assert max(gaps) <= 3
+
+
+@pytest.mark.law
+@pytest.mark.req("REQ-201")
+def test_the_bound_of_two_double_loaded_anchors_never_exceeds_the_exact_distance():
+    """With two of four sutures tied, 12 of 36 moves are left, and in no state from there does the bound say more."""
+    passed, tied = 5, 11
+    left, gaps = bound_gaps(Work(), of(9, 1), [passed] * 4 + [tied] * 4)
+    assert left == 12
+    assert sum(gaps.values()) > of(6_000, 50_000)
+    assert min(gaps) == 0
+    assert gaps[0] > sum(gaps.values()) / 2

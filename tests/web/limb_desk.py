@@ -21,7 +21,7 @@ def desk() -> LimbsDesk:
     return LimbsDesk(opens, pulled_out)
 
 
-def opens(board: Board) -> Opening:
+def opens(board: Board, portals: str) -> Opening:
     """The invented field before its first anchor."""
     if board.layout is None:
         raise CaseError("no pattern is chosen")

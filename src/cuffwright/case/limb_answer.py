@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from cuffwright.case.identity import Side
-from cuffwright.case.limb_plan import LimbPlan
+from cuffwright.case.limb_plan import LimbCounts, LimbPlan
 from cuffwright.case.limbs import LimbField, LimbState
 
 
@@ -11,12 +11,15 @@ from cuffwright.case.limbs import LimbField, LimbState
 class Compared:
     """The order of work as commonly done beside a plan: its moves, and differences.
 
-    ``differences`` holds what for, how often usually, how often in the plan, and why.
+    ``differences`` holds what for, how often usually, how often in the plan, and why; ``counts`` are those of the usual
+    order, ``words`` its moves one by one.
     """
 
     moves: int
     planned: int
     differences: tuple[tuple[str, int, int, str], ...]
+    counts: LimbCounts
+    words: tuple[str, ...]
 
 
 @dataclass(frozen=True)

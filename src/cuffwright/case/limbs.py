@@ -234,7 +234,8 @@ class LimbState:
 
     ``together`` names sutures whose passed limbs came to their portal in one grasp; ``over`` holds pairs of crossing
     limbs, the upper one first; ``suspect`` pairs that a grasp in mid-strand left unresolved. ``untested`` names
-    anchors in place that nobody has pulled on yet. ``grasper`` is who holds the grasper.
+    anchors in place that nobody has pulled on yet. ``grasper`` is who holds the grasper. ``astray`` names limbs
+    that went through the hole of another and are to be taken back out of it before other work.
     """
 
     limbs: tuple[LimbAt, ...]
@@ -247,6 +248,7 @@ class LimbState:
     grasper: Holder = "surgeon"
     over: tuple[tuple[str, str], ...] = ()
     suspect: tuple[tuple[str, str], ...] = ()
+    astray: tuple[str, ...] = ()
 
     def limb(self, name: str) -> LimbAt:
         """The limb of this name; raises CaseError when there is none."""

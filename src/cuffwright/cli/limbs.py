@@ -13,14 +13,18 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing
 from cuffwright.case.limb_answer import LimbAnswer
 from cuffwright.case.limb_plan import LimbPlan
+from cuffwright.case.limbs import Move
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption
+from cuffwright.cli.limbs_checked import say_checked
 from cuffwright.cli.printing import SUPPORT, say_json, write_whole
+from cuffwright.course.limb_checked import checked
 from cuffwright.course.limb_portals import FEWEST
 from cuffwright.course.limbs import limbs_of
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.cards import write_cards
 from cuffwright.exchange.case_file import open_case
+from cuffwright.exchange.limb_records import read_records
 from cuffwright.exchange.minutes_log import read_minutes
 from cuffwright.limbs.counts import calibrated
 from cuffwright.limbs.planning import NO_LOG
@@ -28,6 +32,9 @@ from cuffwright.limbs.planning import NO_LOG
 CardOption = Annotated[Path | None, typer.Option(help="Where to write the phase card and the list of steps, PDF.")]
 MinutesOption = Annotated[
     Path | None, typer.Option(help="This site's log, CSV: one operation a line, counts of each kind of move, minutes.")
+]
+CheckOption = Annotated[
+    Path | None, typer.Option(help="A record of moves, CSV: each is judged and followed as made, and the rest planned.")
 ]
 PortalsOption = Annotated[
     str, typer.Option(help="A set of portals by name, such as five; default: the fewest that reach everything.")
@@ -44,6 +51,7 @@ def register(app: typer.Typer) -> None:
         portals: PortalsOption = FEWEST,
         card: CardOption = None,
         minutes: MinutesOption = None,
+        check: CheckOption = None,
         as_json: JsonOption = False,
     ) -> None:
         """Plan the suture limbs: every move in order, proven shortest or with its gap, and free of tangles."""
@@ -51,6 +59,15 @@ def register(app: typer.Typer) -> None:
         least = round(Citing(book).number("limbs.setting.operations"))
         known = calibrated(read_minutes(minutes), least) if minutes else NO_LOG
         answer = limbs_of(sheet, book, pattern=pattern, portal_set=portals, minutes=known)
+        if check:
+            limbs = [limb.limb for limb in answer.state.limbs]
+            records = [one if isinstance(one, Move) else one.hanging for one in read_records(check, limbs)]
+            found = checked(answer.field, answer.state, records, arm=answer.arm, minutes=known)
+            if as_json:
+                say_json(asdict(found))
+            else:
+                say_checked(sheet, check, answer, found)
+            return
         if answer.plan is None:
             raise CaseError(answer.refused)
         if card:

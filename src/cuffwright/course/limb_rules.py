@@ -30,6 +30,7 @@ NAMES: dict[Weight, tuple[str, ...]] = {
         "seat-load",
         "ties-first",
         "tested",
+        "astray",
         "capture",
     ),
     "risk": ("pin", "covered", "brought-alone", "interlock"),

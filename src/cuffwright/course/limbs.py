@@ -6,22 +6,21 @@ from cuffwright import __version__
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.layout import Layout
-from cuffwright.case.limb_answer import Compared, LimbAnswer
-from cuffwright.case.limb_plan import LimbPlan
+from cuffwright.case.limb_answer import LimbAnswer
 from cuffwright.case.limbs import LimbField, LimbState
 from cuffwright.case.reach import USUAL, Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.hold import pattern_of
+from cuffwright.course.limb_compared import beside
 from cuffwright.course.limb_opened import eyelets_of, looks_of
 from cuffwright.course.limb_portals import FEWEST, SETS, Parts, portals_of
 from cuffwright.course.limb_reach import LimbReach, limb_reach
 from cuffwright.course.limb_rules import limb_rules
 from cuffwright.course.limb_sutures import carriers_of, seats_of, sutures_of
 from cuffwright.course.prepared import Prepared, lay, prepare
-from cuffwright.limbs.counts import Minutes, count
-from cuffwright.limbs.judge import check, opening
+from cuffwright.limbs.counts import Minutes
+from cuffwright.limbs.judge import opening
 from cuffwright.limbs.planning import NO_LOG, make_plan
-from cuffwright.limbs.usual import differences, usual
 
 
 @dataclass(frozen=True)
@@ -115,7 +114,7 @@ def limbs_of(
         plan = make_plan(laid.field, laid.state, arm=laid.arm, minutes=minutes)
     except CaseError as wrong:
         refused = str(wrong)
-    compared, unlike = _compared(laid, plan) if plan else (None, "")
+    compared, unlike = beside(laid.field, laid.state, plan) if plan else (None, "")
     return LimbAnswer(
         case=sheet.identity.patient,
         side=sheet.identity.side,
@@ -132,22 +131,6 @@ def limbs_of(
         version=__version__,
         edition=book.edition,
     )
-
-
-def _compared(laid: LimbsLaid, plan: LimbPlan) -> tuple[Compared | None, str]:
-    """The usual order beside the plan, or why they cannot be compared: it breaks a rule on this field."""
-    try:
-        common = usual(laid.field)
-        findings, _ = check(laid.field, laid.state, common)
-    except CaseError as wrong:
-        return None, f"comparison with the usual order not computed, since {wrong}"
-    broken = next((one for one in findings if one.severity == "illegal"), None)
-    if broken:
-        words = f"step {broken.step} of that order breaks the rule {broken.rule} here"
-        return None, f"comparison with the usual order not computed, since {words}"
-    found = differences(laid.field, laid.state, common, plan.moves)
-    told = tuple((one.purpose, one.usual, one.planned, one.reason) for one in found)
-    return Compared(count(laid.field, laid.state, common).moves, plan.counts.moves, told), ""
 
 
 def _arms(reach: LimbReach, worked_from: dict[str, str]) -> tuple[tuple[str, str], ...]:

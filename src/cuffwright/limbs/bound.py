@@ -243,27 +243,29 @@ class Bound:
 
     def _view(self, s: State, left: Left) -> int:
         """Moves the arthroscope, and the limbs in its way, still have to make."""
-        board, view = self.board, self.board.pierce_view
+        view = self.board.pierce_view
         more = bool(left.passer or left.ties or (left.seats and self.seaters == {self.server}))
         if left.pierced and view >= 0:
             away = int(s.scope != view)
             back = int(view == self.server and more)
             return away + back + (self._vacating(s, left) if back else 0)
         if s.scope == self.server and self.server >= 0 and more and not left.pierced and not left.either:
-            others = [v for v in board.views if v != s.scope]
-            room = contents(s, others[0]) if len(others) == 1 else []
-            living = [i for i in room if not self._cuttable(s, i)]
-            return 1 + grasps(len(living), board.field.grasp)
+            return 1 + self._vacating(s, left)
         return 0
 
     def _vacating(self, s: State, left: Left) -> int:
-        """Retrievals out of the piercing portal before the arthroscope comes back to it, when it has no other place."""
-        board = self.board
-        ways = {w for i in left.pierced for w in board.pierces[i]}
-        others = set(board.views) - {board.pierce_view}
-        if len(ways) != 1 or ways != others:
+        """Retrievals out of a portal before the arthroscope comes back to it from the server, the least of all such.
+
+        While it stands in the server no limb can be brought there, so none of these is an arrival counted elsewhere.
+        """
+        if left.seats and self.seaters - {self.server}:
             return 0
-        (way,) = ways
-        here = [i for i in contents(s, way) if s.scope == board.pierce_view and not self._cuttable(s, i)]
-        coming = [i for i in left.pierced if i not in here]
-        return grasps(len(here) + len(coming), board.field.grasp)
+        counts = []
+        for view in self.board.views:
+            if view == self.server:
+                continue
+            here = contents(s, view) if s.scope == self.server else []
+            staying = [i for i in here if not self._cuttable(s, i) and i not in left.pierced]
+            coming = [i for i in left.pierced if self.board.pierces[i] == (view,)]
+            counts.append(grasps(len(staying) + len(coming), self.board.field.grasp))
+        return min(counts, default=0)

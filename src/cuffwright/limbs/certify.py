@@ -39,7 +39,10 @@ class Replay:
 
 
 def certify(field: LimbField, state: LimbState, moves: Sequence[Move]) -> Replay:
-    """Replay a plan; ``trouble`` is empty when it is legal, complete and free of tangles."""
+    """Replay a plan; ``trouble`` is empty when it is legal, complete and free of tangles.
+
+    Limbs laid over everything each time never lie in a ring; whether they do is looked at once one was laid under.
+    """
     replay = Replay(
         field,
         {x.limb: x.stage for x in state.limbs},
@@ -50,12 +53,16 @@ def certify(field: LimbField, state: LimbState, moves: Sequence[Move]) -> Replay
         set(state.over),
         set(state.together),
     )
+    ring: list[str] = []
     for step, move in enumerate(moves, 1):
         _step(replay, step, move)
         for portal in field.portals:
             here = replay.here(portal.name)
             replay.need(len(here) <= portal.capacity, step, f"{len(here)} limbs in the {portal.name} portal")
             replay.need(not here or portal.name != replay.scope, step, "a limb hangs out beside the arthroscope")
+        if state.over or any(replay.under.values()):
+            last, ring = ring, _ring(replay)
+            replay.need(not ring or ring == last, step, f"{', '.join(ring)} lie each over the next in a ring")
     left = [x for x, stage in replay.stage.items() if stage not in ("fixed", "cut", "removed")]
     replay.need(not left, len(moves), f"{', '.join(left)} not brought to an end")
     return replay
@@ -71,6 +78,11 @@ def _step(r: Replay, step: int, m: Move) -> None:
         _retrieved(r, step, m)
     elif m.kind in ("pass", "penetrate"):
         _passed(r, step, m)
+    elif m.kind == "unpass":
+        (limb,) = m.limbs
+        r.need(r.stage[limb] == "passed", step, f"{limb} is {r.stage[limb]}, so there is no hole to take it out of")
+        r.together.discard(r.field.suture(limb).name)
+        _lay(r, limb, "unpassed", m.to, step, m)
     elif m.kind == "tie":
         _tied(r, step, m)
     elif m.kind in ("seat", "cut"):
@@ -151,6 +163,18 @@ def _on_top(r: Replay, limb: str, other: str) -> bool:
     late, early = (limb, other) if r.laid[limb] > r.laid[other] else (other, limb)
     top = early if early in r.under.get(late, ()) else late
     return top == limb
+
+
+def _ring(r: Replay) -> list[str]:
+    """Limbs of which none can be lifted off, since each lies over the next; found by lifting off all that can be."""
+    left = sorted(r.place)
+    below = {a: {b for b in left if b != a and _sign(r, a, b) and _on_top(r, a, b)} for a in left}
+    while True:
+        lowest = [a for a in below if not below[a] & set(below)]
+        if not lowest:
+            return sorted(below)
+        for a in lowest:
+            del below[a]
 
 
 def _line(r: Replay, limb: str) -> tuple[Point, Point]:

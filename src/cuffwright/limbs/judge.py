@@ -52,6 +52,8 @@ def judge(field: LimbField, state: LimbState, move: Move, diagram: Diagram | Non
     s, m = board.coded(state), board.coded_move(move)
     found = [_said(board, rule, limbs) for rule, limbs in broken(board, s, m)]
     found += _untested(board, state, m)
+    if state.astray and m.kind in ("pass", "penetrate", "tie", "seat"):
+        found.append(_said(board, "astray", tuple(board.limbs.index(x) for x in state.astray)))
     if not any(f.severity == "illegal" and f.rule == "where" for f in found):
         layers = Layers.of(board, state, diagram)
         found += _tangles(board, layers, s, m)
@@ -91,6 +93,7 @@ def apply(field: LimbField, state: LimbState, move: Move, diagram: Diagram | Non
         grasper=grasper,
         over=layers.named(board, layers.over),
         suspect=layers.named(board, layers.suspect),
+        astray=tuple(x for x in state.astray if move.kind != "unpass" or x not in move.limbs),
     )
 
 

@@ -46,7 +46,8 @@ def lost(state: LimbState, limbs: Iterable[str]) -> LimbState:
     at = tuple(LimbAt(x.limb, "removed") if x.limb in gone else x for x in state.limbs)
     pairs, doubt = (tuple(p for p in some if not gone & set(p)) for some in (state.over, state.suspect))
     together = tuple(q for q in state.together if f"{q}F" not in gone and f"{q}B" not in gone)
-    return replace(state, limbs=at, over=pairs, suspect=doubt, together=together)
+    astray = tuple(x for x in state.astray if x not in gone)
+    return replace(state, limbs=at, over=pairs, suspect=doubt, together=together, astray=astray)
 
 
 def _placed(state: LimbState, changed: Iterable[LimbAt]) -> LimbState:
@@ -193,8 +194,8 @@ def _wrong_limb(field: LimbField, state: LimbState, event: Mishap) -> Changed:
     if limb.stage != "passed" or meant.stage != "unpassed":
         raise CaseError(f"limb {event.limb} cannot be in the hole of {event.name} by mistake; look which limb it is")
     if event.answer == "unpass":
-        words = f"take limb {limb.limb} back out of the hole of {meant.limb} before step 1"
-        return field, _placed(state, [replace(limb, stage="unpassed")]), (words,)
+        words = f"take limb {limb.limb} back out of the hole of {meant.limb}: step 1"
+        return field, replace(state, astray=(*state.astray, limb.limb)), (words,)
     if event.answer != "accept":
         raise CaseError(f"the answer to a wrong limb is accept or unpass, not {event.answer or 'nothing'}")
     return _exchanged(field, limb.limb, meant.limb), state, (f"limbs {limb.limb} and {meant.limb} exchange holes",)

@@ -60,10 +60,20 @@ def _finishing(board: Board, s: State) -> Iterator[Coded]:
 
 
 class Asked:
-    """The moves that the next piece of work asks for: few, so that a clean case is searched almost without choice."""
+    """The moves that the next piece of work asks for: few, so that a clean case is searched almost without choice.
 
-    def __init__(self, board: Board, bound: Bound) -> None:
-        self.board, self.bound = board, bound
+    ``narrow`` lets limbs wait in the two preferred portals only, while either has room: fewer still.
+    """
+
+    def __init__(self, board: Board, bound: Bound, *, narrow: bool = False) -> None:
+        self.board, self.bound, self.narrow = board, bound, narrow
+
+    def _places(self, s: State, more: int, way: int) -> list[int]:
+        """Where limbs taken out of a portal, or handed on from it, may wait."""
+        board = self.board
+        every = [k for k in range(len(board.portals)) if k not in (way, s.scope)]
+        kept = [k for k in board.parks if k in every and len(contents(s, k)) + more <= board.capacity[k]]
+        return kept if self.narrow and kept else every
 
     def __call__(self, s: State) -> list[Coded]:
         """The moves asked for, each legal and named once."""
@@ -98,7 +108,12 @@ class Asked:
         board = self.board
         waiting = [i for i, u in enumerate(board.hole) if u is not None and s.at[i] // STRIDE <= UNPASSED]
         waiting.sort(key=lambda i: board.pass_rank[i])
-        return waiting[:1] if "pass-order" in board.hard else waiting
+        if "pass-order" in board.hard:
+            return waiting[:1]
+        # as a preference it still decides among limbs that are reached alike, or no end is found among all orders
+        first = {(board.passes[i], board.pierces[i]): i for i in reversed(waiting)}
+        brought = [i for i in waiting if s.at[i] // STRIDE == UNPASSED and place_of(s.at[i]) in self.bound.workers]
+        return sorted({*first.values(), *brought}, key=lambda i: board.pass_rank[i])
 
     def _next_ties(self, s: State) -> list[int]:
         board = self.board
@@ -133,7 +148,8 @@ class Asked:
                 if others:
                     yield from self._clear(s, way, others)
                 else:
-                    yield from (Coded("pass", (limb,), way, to) for to in range(len(board.portals)))
+                    places = sorted({way, *self._places(s, 1, way)})
+                    yield from (Coded("pass", (limb,), way, to) for to in places)
             else:
                 yield from self._fetch(s, way, (limb,), place)
         for way in board.pierces[limb]:
@@ -203,9 +219,7 @@ class Asked:
                 yield from self._out_of(s, way, (i,))
 
     def _out_of(self, s: State, way: int, limbs: tuple[int, ...]) -> Iterator[Coded]:
-        yield from (
-            Coded("retrieve", limbs, way, to) for to in range(len(self.board.portals)) if to not in (way, s.scope)
-        )
+        yield from (Coded("retrieve", limbs, way, to) for to in self._places(s, len(limbs), way))
 
     def _turn_away(self, s: State) -> Iterator[Coded]:
         for view in self.board.views:

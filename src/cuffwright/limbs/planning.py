@@ -6,14 +6,14 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Certificate, LimbPlan
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.limbs.certify import certify
-from cuffwright.limbs.coding import OUTSIDE, STRIDE, UNPASSED, Board, Coded, State
+from cuffwright.limbs.coding import Board
 from cuffwright.limbs.counts import Minutes, count
-from cuffwright.limbs.following import after
+from cuffwright.limbs.judge import apply
+from cuffwright.limbs.obstacle import obstacle
 from cuffwright.limbs.phases import phase_rows
-from cuffwright.limbs.rules import owed
 from cuffwright.limbs.search import BUDGET, Found
 from cuffwright.limbs.servers import found_from
-from cuffwright.limbs.tangle import Layers
+from cuffwright.limbs.under import laid
 from cuffwright.limbs.words import Arm, steps
 
 NO_LOG = Minutes(needs="minutes logged at this site")
@@ -43,13 +43,18 @@ def make_plan(
     reason = obstacle(board, s)
     if reason:
         raise CaseError(f"no order of work: {reason}")
-    found = found_from(field, state, budget)
+    back = tuple(_taken_back(field, state, name) for name in state.astray)
+    begun = state
+    for move in back:
+        begun = apply(field, begun, move)
+    found = found_from(field, begun, budget)
     if found is None:
         raise CaseError(
             "no order of work was found among the states looked at; more room in the portals, another set of portals"
             " or a softer order of passing may give one"
         )
-    moves = (*tests, *_laid(board, state, found))
+    moves = (*tests, *back, *laid(board, begun, found.moves))
+    found = replace(found, bound=found.bound + len(back))
     certificate = _certified(field, replace(state, untested=()), moves, found, len(tests))
     listed = steps(field, state, moves, arm)
     estimate = minutes.of(moves)
@@ -65,9 +70,19 @@ def make_plan(
     )
 
 
+def _taken_back(field: LimbField, state: LimbState, limb: str) -> Move:
+    """A limb out of the hole of another, to the portal it hangs out of or, once that is closed, to one with room."""
+    place = state.limb(limb).place
+    rooms = (p for p in field.portals if p.open and p.name != state.scope and len(state.hanging(p.name)) < p.capacity)
+    to = place if field.portal(place).open else next((p.name for p in rooms), "")
+    if not to:
+        raise CaseError(f"no order of work: limb {limb} is to be taken back, and no open portal has room for it")
+    return Move("unpass", (limb,), place, to)
+
+
 def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], found: Found, tests: int) -> Certificate:
     replay = certify(field, state, moves)
-    tangles = [t for t in replay.trouble if "captures" in t or "pins" in t]
+    tangles = [t for t in replay.trouble if any(word in t for word in ("captures", "pins", "in a ring"))]
     open_ends = [t for t in replay.trouble if "not brought to an end" in t]
     count_ = len(moves) - tests
     return Certificate(
@@ -83,66 +98,6 @@ def _certified(field: LimbField, state: LimbState, moves: tuple[Move, ...], foun
         ties=tuple(replay.ties),
         trouble=tuple(replay.trouble),
     )
-
-
-def _laid(board: Board, state: LimbState, found: Found) -> tuple[Move, ...]:
-    """The moves, with pairs brought under the limbs that their knot would else pin."""
-    s, layers = board.coded(state), Layers.of(board, state)
-    moves: list[Move] = []
-    for at, m in enumerate(found.moves):
-        t = after(board, s, m)
-        under = _pinned(board, layers, t, found.moves, at)
-        layers.follow(board, m, t, under)
-        moves.append(replace(board.plain_move(m), under=tuple(board.limbs[i] for i in under)))
-        s = t
-    return tuple(moves)
-
-
-def _pinned(board: Board, layers: Layers, t: State, moves: tuple[Coded, ...], at: int) -> list[int]:
-    """Limbs to go under with this move, since the knot or the lateral anchor that comes next would else pin them."""
-    m = moves[at]
-    if m.kind not in ("retrieve", "pass") or at + 1 == len(moves):
-        return []
-    trial = Layers(layers.diagram, set(layers.over), set(layers.suspect))
-    trial.follow(board, m, t)
-    if m.kind == "retrieve" and moves[at + 1].kind == "tie":
-        lies = trial.ties(t, (2 * moves[at + 1].what, 2 * moves[at + 1].what + 1))
-        return [i for i, lie in lies.items() if lie == "pinned" and trial.slides(board, t, i)]
-    seat = next((n for n in moves[at + 1 :] if n.kind != "retrieve" or n.to != m.to), None)
-    if seat is None or seat.kind != "seat" or seat.to != m.to:
-        return []
-    below = {b for a, b in trial.over if a in m.limbs and b not in seat.limbs}
-    return sorted(i for i in below if trial.slides(board, t, i))
-
-
-def obstacle(board: Board, s: State) -> str:
-    """Why no order of work can exist, as the end of a sentence; ``""`` when nothing obvious stands in the way."""
-    field, most = board.field, max((p.capacity for p in board.field.portals if p.open), default=0)
-    for i, code in enumerate(s.at):
-        if board.hole[i] is not None and code // STRIDE <= UNPASSED and not (board.passes[i] or board.pierces[i]):
-            return f"no portal reaches hole {board.limbs[i]}; move a portal, turn the arm, or move the hole"
-    for c, carrier in enumerate(field.carriers):
-        waiting = [q for q in board.carried[c] if s.at[2 * q] // STRIDE == OUTSIDE]
-        if waiting and not board.inserts[c]:
-            return f"no open portal admits anchor {carrier.name} there; open or move a portal"
-        if 2 * len(waiting) > max((board.capacity[k] for k in board.inserts[c]), default=0) and waiting:
-            return f"anchor {carrier.name} brings {2 * len(waiting)} limbs, more than its portal holds"
-        if carrier.eyelet is not None and len(board.carried[c]) > carrier.eyelet:
-            return f"the eyelet of anchor {carrier.name} admits {carrier.eyelet} sutures, not {len(board.carried[c])}"
-    tying = [q for q, tied in enumerate(board.tied) if tied and s.at[2 * q] // STRIDE < UNPASSED + 2]
-    workers = [k for k, p in enumerate(field.portals) if p.cannula and p.open]
-    if tying and not any(board.capacity[k] > 1 for k in workers):
-        return "there is no open portal with a cannula to tie in; place one"
-    for j, seat in enumerate(field.seats):
-        due = len(owed(board, s, j))
-        if due and not board.seats[j]:
-            return f"no open portal admits lateral anchor {seat.name}; open or move a portal"
-        if due > seat.load:
-            return f"lateral anchor {seat.name} is to take {due} limbs but takes {seat.load}; add a lateral anchor"
-        if due and due > max(board.capacity[k] for k in board.seats[j]):
-            return f"lateral anchor {seat.name} is to take {due} limbs, more than its portal holds"
-    out = 2 * len(field.sutures)
-    return "no portal is open" if not most and out else ""
 
 
 def _cautions(field: LimbField, certificate: Certificate) -> tuple[str, ...]:

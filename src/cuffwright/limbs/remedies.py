@@ -11,6 +11,7 @@ REMEDIES: dict[str, str] = {
     "eyelet-unknown": "Enter how many sutures the eyelet admits.",
     "grasp": "Take fewer limbs at once.",
     "unpassed-only": "Look which limb it is; if it went through a wrong hole, take it back or accept the new layout.",
+    "astray": "Take it back out of that hole first.",
     "cannula": "Place the working cannula there first.",
     "pass-alone": "Retrieve the other limbs to where they are parked.",
     "hand-over": "Pass without handing over, then retrieve the limb.",

@@ -17,8 +17,8 @@ FACTOR = 1000
 BUDGET = 12000
 """Numerical choice: states to look at; a quarter of them in the first search, half of them in each later one."""
 
-GREED = (2, 1, 4)
-"""Numerical choice: weights of the bound in the searches that only look for some plan."""
+GREED = ((False, 2), (True, 2), (False, 1), (False, 4), (True, 4))
+"""Numerical choice: searches for any plan at all: whether limbs wait in two portals only, and the bound's weight."""
 
 STANDING = frozenset({"retrieve", "scope", "cannula"})
 """Kinds of moves after which the same work is left."""
@@ -41,7 +41,7 @@ class Search:
     def __init__(self, board: Board, budget: int = BUDGET) -> None:
         self.board, self.budget = board, budget
         self.bound, self.diagram = Bound(board), Diagram(board)
-        self.asked = Asked(board, self.bound)
+        self.asked, self.narrow = Asked(board, self.bound), Asked(board, self.bound, narrow=True)
         soft = {r.name: r.penalty for r in board.field.rules if r.weight == "soft"}
         self.park, self.crossing = soft.get("park", 0), soft.get("crossing", 0)
         self.orders = {name: soft[name] for name in ("pass-order", "tie-order") if name in soft}
@@ -60,12 +60,12 @@ class Search:
                 return Found(first, least, "bound", True, self.expanded)
             return self._proven(s, first, least)
         best = None
-        for greed in GREED:
-            best = self._best(s, self.asked, greed, some, deep=True)
+        for narrow, greed in GREED:
+            best = self._best(s, self.narrow if narrow else self.asked, greed, some, deep=True)
             if best is not None:
                 break
         if best is None:
-            best = self._best(s, self._near, GREED[-1], some, deep=True)
+            best = self._best(s, self._near, GREED[-1][1], some, deep=True)
         if best is None:
             return None
         if len(best) == least:

@@ -10,6 +10,7 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Finding, LimbPlan, Mishap, Replanned
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.course.board import Board
+from cuffwright.course.limb_portals import FEWEST
 from cuffwright.limbs.counts import Minutes
 from cuffwright.limbs.judge import apply, judge
 from cuffwright.limbs.planning import make_plan
@@ -23,13 +24,14 @@ Event = Move | Mishap
 
 @dataclass(frozen=True)
 class Opening:
-    """How a case begins: the field, the state before the first anchor, arm positions, logged minutes, the repair."""
+    """How a case begins: field, state before the first anchor, arm positions, minutes logged, repair, portals."""
 
     field: LimbField
     state: LimbState
     arm: Arm
     minutes: Minutes
     about: str
+    portal_set: str = FEWEST
 
 
 @dataclass(frozen=True)
@@ -65,23 +67,27 @@ class Replan(Protocol):
 class LimbsDesk:
     """Points of rehearsals. Every method may be called from any thread, and none from the event loop."""
 
-    def __init__(self, opens: Callable[[Board], Opening], replan: Replan) -> None:
-        self._opens, self._replan = opens, replan
+    def __init__(
+        self, opens: Callable[[Board, str], Opening], replan: Replan, stamp: Callable[[], object] = lambda: None
+    ) -> None:
+        """Open fields by ``opens`` from a board and the name of a set of portals; once ``stamp`` changes, anew."""
+        self._opens, self._replan, self._stamp = opens, replan, stamp
         self._lock = threading.Lock()
         self._points: OrderedDict[Any, Point] = OrderedDict()
 
-    def point(self, board: Board, events: tuple[Event, ...] = ()) -> Point:
-        """Where a rehearsal stands after ``events``, with the plan from there.
+    def point(self, board: Board, events: tuple[Event, ...] = (), portals: str = FEWEST) -> Point:
+        """Where a rehearsal stands after ``events``, with the plan from there, worked through a set of ``portals``.
 
         Raises
         ------
         CaseError
-            When no pattern is chosen, the repair cannot be worked, or an event names what is not there.
+            When no pattern is chosen, there is no such set, the repair cannot be worked, or an event names what is not
+            there.
         """
-        key = board.sheet, board.layout, board.stand
+        key = board.sheet, board.layout, board.stand, portals, self._stamp()
         found = self._kept((*key, events))
         if found is None or not (found.plan or found.refused):
-            found = _planned(found or self._standing(board, events))
+            found = _planned(found or self._standing(key, board, events, portals))
             self._keep((*key, events), found)
         return found
 
@@ -89,15 +95,14 @@ class LimbsDesk:
         """What speaks against a move at a point of a rehearsal."""
         return judge(here.field, here.state, move)
 
-    def _standing(self, board: Board, events: tuple[Event, ...]) -> Point:
+    def _standing(self, key: tuple[Any, ...], board: Board, events: tuple[Event, ...], portals: str) -> Point:
         """The point without its plan, followed from the longest way that is kept."""
-        key = board.sheet, board.layout, board.stand
         known = len(events)
         while known and self._kept((*key, events[:known])) is None:
             known -= 1
         here = self._kept((*key, events[:known]))
         if here is None:
-            opened = self._opens(board)
+            opened = self._opens(board, portals)
             here = Point(opened, opened.field, opened.state)
         for event in events[known:]:
             here = _moved(here, event) if isinstance(event, Move) else self._mishap(here, event)

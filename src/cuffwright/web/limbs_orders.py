@@ -7,6 +7,7 @@ from pydantic import Field, model_validator
 from cuffwright.case.limb_plan import Mishap, MishapKind
 from cuffwright.case.limbs import Move, MoveKind
 from cuffwright.case.reach import Compartment
+from cuffwright.course.limb_portals import FEWEST
 from cuffwright.web.strict import Strict
 
 LONGEST = 60
@@ -103,8 +104,9 @@ class EventOrder(Strict):
 
 
 class Rehearsal(Strict):
-    """What happened in a rehearsal so far, the first first."""
+    """What happened in a rehearsal so far, the first first, and the set of portals it is worked through."""
 
+    portals: Name = FEWEST
     events: Annotated[list[EventOrder], Field(max_length=MOST_EVENTS)] = Field(default_factory=list)
 
     @property

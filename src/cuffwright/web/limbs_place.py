@@ -4,11 +4,13 @@ from dataclasses import asdict
 from datetime import UTC, datetime
 from typing import Annotated, Any
 
-from fastapi import APIRouter, Depends, Request
+from fastapi import APIRouter, Depends, Query, Request
 from fastapi.responses import HTMLResponse, JSONResponse, Response
 
 from cuffwright import __version__
 from cuffwright.case.errors import CaseError, OutsideValidity
+from cuffwright.course.limb_compared import beside
+from cuffwright.course.limb_portals import FEWEST, SETS
 from cuffwright.exchange.cards import write_cards
 from cuffwright.limbs.words import said
 from cuffwright.web.access_live import live_view
@@ -19,7 +21,8 @@ from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.limbs_asking import explain
 from cuffwright.web.limbs_desk import LimbsDesk, Point
-from cuffwright.web.limbs_orders import NextMove, Rehearsal
+from cuffwright.web.limbs_orders import LONGEST, NextMove, Rehearsal
+from cuffwright.web.limbs_usual import usual_view
 from cuffwright.web.limbs_view import field_view, plan_view, state_view
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import page
@@ -36,6 +39,7 @@ def the_limbs(request: Request) -> LimbsDesk:
 
 
 LimbsHere = Annotated[LimbsDesk, Depends(the_limbs)]
+Portals = Annotated[str, Query(max_length=LONGEST, description="A set of portals by name.")]
 
 
 @limbs.get("/cases/{key}/limbs", include_in_schema=False)
@@ -50,7 +54,7 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
 def play(key: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere) -> JSONResponse:
     """Where a rehearsal stands after what happened, and the plan from there; nothing is stored."""
     board = cases.lately(key).board
-    return JSONResponse(_point_view(desk.point(board, sent.so_far), board.sheet.identity.side))
+    return JSONResponse(_point_view(desk.point(board, sent.so_far, sent.portals), board.sheet.identity.side))
 
 
 @limbs.get("/api/cases/{key}/limbs/moves")
@@ -68,18 +72,28 @@ def judge(key: str, sent: NextMove, cases: CasesHere, desk: LimbsHere) -> JSONRe
     """What speaks against a learner's move; made when nothing forbids it and its risk, if any, was taken."""
     board = cases.lately(key).board
     move = sent.move.move
-    here = desk.point(board, sent.so_far)
+    here = desk.point(board, sent.so_far, sent.portals)
     findings = desk.judged(here, move)
     severities = {finding.severity for finding in findings}
     made = "illegal" not in severities and (sent.anyway or "risk" not in severities)
     view: dict[str, Any] = {"findings": [asdict(one) for one in findings], "words": said(here.field, move)}
     view |= {"made": None, "longer": None}
     if made:
-        after = desk.point(board, (*sent.so_far, move))
+        after = desk.point(board, (*sent.so_far, move), sent.portals)
         view["made"] = _point_view(after, board.sheet.identity.side)
         if here.plan and after.plan:
             view["longer"] = after.plan.certificate.moves + (move.kind != "test") - here.plan.certificate.moves
     return JSONResponse(view)
+
+
+@limbs.get("/api/cases/{key}/limbs/usual")
+def usual(key: str, cases: CasesHere, desk: LimbsHere, portals: Portals = FEWEST) -> dict[str, Any]:
+    """The usual order beside the plan from the start: counts, moves, the reason for each difference; or why not."""
+    here = desk.point(cases.lately(key).board, (), portals)
+    if here.plan is None:
+        return {"not_computed": here.refused, "counts": [], "differences": [], "steps": []}
+    found, why = beside(here.field, here.state, here.plan)
+    return usual_view(found, here.plan.counts, why)
 
 
 @limbs.get("/api/cases/{key}/limbs/scene", response_model=None)
@@ -98,17 +112,17 @@ def scene(key: str, cases: CasesHere, access: DeskHere) -> JSONResponse:
 @limbs.post("/api/cases/{key}/limbs/ask/{name}")
 def ask(key: str, name: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere) -> dict[str, Any]:
     """What one number of the plan means, how it comes about, and how far it holds."""
-    here = desk.point(cases.lately(key).board, sent.so_far)
+    here = desk.point(cases.lately(key).board, sent.so_far, sent.portals)
     if here.plan is None:
         raise Refusal(409, here.refused)
     return {"answer": explain(here.field, here.plan, name)}
 
 
 @limbs.get("/cases/{key}/limbs/cards.pdf", include_in_schema=False)
-def cards(key: str, cases: CasesHere, bench: BenchHere, desk: LimbsHere) -> Response:
+def cards(key: str, cases: CasesHere, bench: BenchHere, desk: LimbsHere, portals: Portals = FEWEST) -> Response:
     """Phase card and list of steps of the plan from the start, as PDF."""
     board = cases.now(key).board
-    here = desk.point(board)
+    here = desk.point(board, (), portals)
     if here.plan is None:
         raise Refusal(409, here.refused)
     stamp = f"Cuffwright {__version__} · evidence {bench.book.edition} · case {key}"
@@ -123,6 +137,8 @@ def _point_view(here: Point, side: Any) -> dict[str, Any]:
     return {
         "done": here.done,
         "about": here.opening.about,
+        "portals": here.opening.portal_set,
+        "sets": (FEWEST, *SETS),
         "field": field_view(here.field, side),
         "plan": plan_view(here.plan, here.states(), here.done) if here.plan else None,
         "state": state_view(here.state),

@@ -50,7 +50,7 @@ def serve(
         When the examination is refused.
     """
     book = load_book()
-    app = create_app(data, book, limbs_desk=limbs_desk or case_desk(book), draws=draws)
+    app = create_app(data, book, limbs_desk=limbs_desk or case_desk(book, data), draws=draws)
     door = _door(port)
     place = ""
     if show:

@@ -40,6 +40,7 @@ def made(medial, lateral, load, looks):
     return one, plan, write_cards(WHO, one, plan, made_at=NOW, about="bridging", stamp="evidence 1")
 
 
+@lru_cache
 def texts(pdf):
     """The text of every page, white space evened out."""
     return [" ".join(page.extract_text().split()) for page in PdfReader(io.BytesIO(pdf)).pages]
