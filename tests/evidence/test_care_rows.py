@@ -87,8 +87,13 @@ REHAB = {
     "rehab.work.share": 0.623,
     "rehab.work.months": 8.15,
     "rehab.driving.weeks": 2,
+    "rehab.sport.back": (0.84, 0.84, 0.886),
+    "rehab.sport.same": (0.66, 0.66, 0.779),
+    "rehab.sport.reviews": 10,
+    "rehab.overhead.back": 0.754,
+    "rehab.overhead.same": 0.625,
 }
-"""Am J Sports Med 2015 and 2021; PLoS One 2021; J Bone Joint Surg Am 2022."""
+"""Am J Sports Med 2015, 2016 and 2021; Korean J Sports Med 2019; J Orthop Traumatol 2023; PLoS One 2021; J Bone Joint Surg Am 2022."""
 
 MONTHS = {
     "recovery.ases": (5.77, 6.22, 7.23),

@@ -113,7 +113,7 @@ def test_what_is_not_known_is_said():
     other = worked(replace(RECORD, as_planned=False))
     assert any("no sheet made from the plan holds" in words for words in other.cautions)
     alone = worked(replace(RECORD, visits=RECORD.visits[1:]))
-    assert any("needs a score before the operation" in words for words in alone.cautions)
+    assert any("needs the same score before the operation" in words for words in alone.cautions)
     assert alone.changes == ()
 
 

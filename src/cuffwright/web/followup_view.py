@@ -2,7 +2,6 @@
 
 import hashlib
 import json
-import re
 from dataclasses import dataclass
 from datetime import date
 from typing import Any, get_args
@@ -23,18 +22,10 @@ from cuffwright.evidence.score_files import load_scores
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain, to_plain
 from cuffwright.web.followup_curve import KINDS, Curve, curve
 from cuffwright.web.followup_orders import WEEKS
-from cuffwright.web.judgement_words import short
-from cuffwright.web.sheet_fields import sheet_fields
+from cuffwright.web.judgement_words import named
 
 COMPLICATIONS: tuple[str, ...] = get_args(Complication.__dataclass_fields__["kind"].type)
 TYPES: tuple[str, ...] = get_args(MrType)
-
-PATH = re.compile(r"\b[a-z]+\.[a-z_]+\b")
-
-
-def named(words: str) -> str:
-    """The sentence with every path of the case in it replaced by what it is called."""
-    return PATH.sub(lambda found: short(found[0]).lower() if found[0] in sheet_fields() else found[0], words)
 
 
 @dataclass(frozen=True)

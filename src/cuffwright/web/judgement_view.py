@@ -10,7 +10,7 @@ from cuffwright.course.judging import judged
 from cuffwright.evidence.book import load_book
 from cuffwright.evidence.statements import statements
 from cuffwright.healing.models import NOT_HEALED
-from cuffwright.web.judgement_words import EYE, REASONS, asked, short
+from cuffwright.web.judgement_words import EYE, REASONS, asked, named, short
 from cuffwright.web.measures import Measure, measure_at
 
 PERCENT = 100.0
@@ -36,6 +36,7 @@ class Drawn:
     citation: str
     url: str
     needs: tuple[str, ...]
+    why: tuple[str, ...]
 
     @property
     def span(self) -> str:
@@ -112,7 +113,7 @@ def _drawn(one: OddsAnswer) -> Drawn:
     source = load_book().sources[one.population.source]
     ends = [None if end is None else PERCENT * end for end in (one.low, one.high)]
     needs = tuple(short(path) for path in (*one.missing, *one.over_all_values_of))
-    return Drawn(one, ends[0], ends[1], source.citation, source.url, needs)
+    return Drawn(one, ends[0], ends[1], source.citation, source.url, needs, tuple(map(named, one.why_outside)))
 
 
 def _span(ends: tuple[float, float] | None) -> str:
