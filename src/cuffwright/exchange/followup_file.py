@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, FormatError
 from cuffwright.case.followup import FollowedUp, FollowUp
 from cuffwright.case.score import Answers
 from cuffwright.course.following import weeks_after
@@ -23,6 +23,13 @@ COLUMNS = ("patient", "side", "operation", "day", "weeks", "kind", "name", "valu
 def open_followup(path: Path) -> FollowUp:
     """Read a follow-up from disk; raises FormatError or CaseError in one sentence naming the file."""
     return read_followup(open_text(path, "follow-up"), path.name)
+
+
+def open_followups(folder: Path) -> tuple[FollowUp, ...]:
+    """Read every ``*.toml`` file of a folder as a follow-up; raises FormatError or CaseError naming the file."""
+    if not folder.is_dir():
+        raise FormatError(f"there is no folder {folder}; give the folder that holds the follow-up files")
+    return tuple(open_followup(path) for path in sorted(folder.glob("*.toml")))
 
 
 def read_followup(text: str, name: str = "the follow-up") -> FollowUp:

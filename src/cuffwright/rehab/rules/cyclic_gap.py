@@ -15,9 +15,7 @@ def say(repaired: Repaired, facts: Citing) -> Said:
     body = repaired.hold.body if repaired.hold else None
     if body is None:
         return Said(
-            missing=(
-                "gap over many pulls not computed, needs what the repair holds (settled on the page, --hold in a terminal)",
-            )
+            missing=("gap over many pulls not computed, needs what the repair holds (on the page, or by --hold)",)
         )
     cycles = body.cycles
     if cycles is None:
