@@ -100,7 +100,7 @@ def test_the_course_stands_beside_published_means_and_limits(door: Door) -> None
     assert 'class="plot" viewBox="0 0 560 210" role="img" aria-label="ASES, patient\'s part: month -0.5: 41.7;' in page
     assert "mcid 5.8" in page
     assert "+53.3" in page
-    assert f"{day(30)}: reached." in page
+    assert f"Reached: {day(30)}." in page
     assert "A mean of a group, not this patient's deadline" in page
 
 
