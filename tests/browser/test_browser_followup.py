@@ -39,7 +39,7 @@ def enter(page: Page, on: date, pain: str, each: str) -> None:
 @pytest.mark.req("REQ-201", "REQ-204")
 def test_a_course_is_entered_drawn_and_released_by_hand(page: Page, server: Server) -> None:
     """Two scores are typed and drawn; a wrong one is refused with what was typed still there; protocol, word and
-    release open the sheets; nothing breaks the rules of access at either size."""
+    release open the sheets; nothing breaks the rules of access at either size, nor on the practice it leads to."""
     key = operated(server)
     page.goto(f"{server.address}/cases/{key}/followup")
     page.expected_troubles.append("422")  # type: ignore[attr-defined]
@@ -75,6 +75,9 @@ def test_a_course_is_entered_drawn_and_released_by_hand(page: Page, server: Serv
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         assert violations(page) == []
         page.screenshot(path=SHOTS / f"followup-{width}.png")
+    page.get_by_role("link", name="what all follow-ups add up to").click()
+    expect(page.locator("#verdict")).to_contain_text("1 lost")
+    assert violations(page) == []
 
 
 @pytest.mark.req("REQ-200")

@@ -74,8 +74,11 @@ def test_both_pressures_stand_on_one_page_without_a_set_point(door: Door) -> Non
     """Systolic 110 gives 61, mean 80 at 36 cm gives 52.3 to 53.5 (series of 1995, page of 2013); empty fields are
     named, never taken as normal; a word for a number is refused."""
     path = f"/cases/{door.open()}/pressures"
-    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=ankle").text)
-    for words in ("61 mmHg", "52.3 to 53.5 mmHg", "no set-point", "do not use it", *GENERAL):
+    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=arm").text)
+    for words in ("61 mmHg", "52.3 to 53.5 mmHg", "no set-point", *GENERAL):
         assert words in page
+    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=ankle").text)
+    assert "do not use it" in page
+    assert "61 mmHg" not in page
     assert "not computed, needs the systolic pressure" in html.unescape(door.get(path).text)
     assert door.get(f"{path}?mean=high").status_code == 422
