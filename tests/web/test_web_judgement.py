@@ -40,6 +40,18 @@ def test_what_is_missing_is_said_with_what_it_blocks() -> None:
     assert all(one.low is None for one in view["healing"] if one.said.title.lower() in needing)
 
 
+@pytest.mark.req("REQ-142", "REQ-241")
+def test_who_is_among_the_people_studied_is_asked() -> None:
+    """A repair done before decides who is among first repairs: it is asked first, and named at each source."""
+    sheet = demo_cases()["large_l_shaped"]
+    view = judgement_view(sheet, load_book())
+    asked = next(one for one in view["needed"] if one.path == "patient.earlier_repair")
+    assert "who is among the people studied" in asked.blocks
+    assert any("not answered yet, repaired before" in one.why for one in view["healing"])
+    told = judgement_view(replace(sheet, patient=replace(sheet.patient, earlier_repair=False)), load_book())
+    assert not any(one.path == "patient.earlier_repair" for one in told["needed"])
+
+
 @pytest.mark.req("REQ-200")
 def test_a_grade_by_eye_is_asked_answered_and_taken_back(door: Door) -> None:
     """A stage that decides a class is unknown until its form is sent, then decides it, and undo makes it unknown."""

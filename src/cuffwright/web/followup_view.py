@@ -68,6 +68,7 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
     """Everything that Follow-up shows, as the template reads it."""
     care, operation = board.stand.care, board.sheet.identity.operation_date
     found, wrong = _found(board, book, today)
+    plan = planned(board, book, hold)
     return {
         "care": care,
         "today": today,
@@ -82,9 +83,10 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
         "kinds": KINDS,
         "complications": COMPLICATIONS,
         "types": TYPES,
-        "plan": planned(board, book, hold),
+        "plan": plan,
         "named": named,
         "told": _told,
+        "rests_on": sorted({_cited()[book.fact(key).source.source] for key in plan.facts}),
         "cited": _cited(),
         "weeks": WEEKS,
         "printed": printed(board),
