@@ -117,6 +117,15 @@ def test_scores_are_entered_survive_a_restart_and_are_taken_back(tmp_path: Path)
         assert [row["day"] for row in rows(door, key)] == [day(30)]
 
 
+def test_how_pain_was_asked_is_entered_and_shown(door: Door) -> None:
+    """The way of measuring stands beside the score, on the page and in the table; it is asked of two scores."""
+    key = operated(door)
+    assert words(door, key).count("How it was measured") == 2
+    assert send(door, key, "score", score="vas", day=day(13), how="at night", **{"pain.0": "4"}).status_code == 303
+    assert "measured so: at night" in words(door, key)
+    assert "measured so: at night" in rows(door, key)[0]["note"]
+
+
 @pytest.mark.req("REQ-206")
 def test_the_course_stands_beside_published_means_and_limits(door: Door) -> None:
     """Two scores are drawn with the published mean of 5.77 months (203 repairs, 2020) beside them, and each limit of

@@ -94,7 +94,7 @@ def _cautions(record: FollowUp, visits: tuple[VisitScores, ...], today: date, fa
         found.append("Whether the repair was done as planned is not known: nothing planned is shown as done.")
     if record.as_planned is False:
         found.append("The repair was not done as planned: no sheet made from the plan holds.")
-    found += _without_change(visits)
+    found += (*_without_change(visits), *_measured_otherwise(visits))
     if any(one.name == "constant" and one.value is not None for visit in visits for one in visit.scores):
         lacking = [name for name, value in (("age", record.age), ("sex", record.sex)) if value is None]
         if lacking:
@@ -120,4 +120,18 @@ def _without_change(visits: tuple[VisitScores, ...]) -> list[str]:
         for name, told in sides.items()
         for after in told
         if len(told) == 1
+    ]
+
+
+def _measured_otherwise(visits: tuple[VisitScores, ...]) -> list[str]:
+    """One sentence for each score that was measured in another way at two visits."""
+    ways: dict[str, list[str]] = {}
+    for visit in visits:
+        for one in visit.scores:
+            if one.how and one.how not in ways.setdefault(one.name, []):
+                ways[one.name].append(one.how)
+    return [
+        f"{name} was measured in {len(told)} ways ({'; '.join(told)}): a change may be one of the way."
+        for name, told in ways.items()
+        if len(told) > 1
     ]

@@ -76,6 +76,7 @@ def _score(table: Traversable, book: Book) -> ScoreTable:
         thresholds=_thresholds(name, book),
         recovery=_recovery(name, book),
         note=str(found.get("note", "")),
+        how=str(found.get("how", "")),
         **{word: found[word] for word in WORDS},
     )
     for version in made.versions or ("",):

@@ -43,17 +43,17 @@ def read_followup(text: str, name: str = "the follow-up") -> FollowUp:
 
 
 def open_answers(path: Path, score: str) -> Answers:
-    """Answers to one score from a TOML file: its parts, ``version`` and ``moment`` where the score needs them."""
+    """Answers to one score from a TOML file: parts, and ``version``, ``moment``, ``how`` where it needs them."""
     found = read_toml(open_text(path, "file of answers"), path.name)
     return read_plain(Answers, answers_table(score, found, path.name), path.name)
 
 
 def answers_table(score: str, found: dict[str, Any], where: str) -> dict[str, Any]:
     """One table of answers as plain values: each part a number, a list of numbers, or a table with a total."""
-    kept: dict[str, Any] = {key: found[key] for key in ("version", "moment") if key in found}
+    kept: dict[str, Any] = {key: found[key] for key in ("version", "moment", "how") if key in found}
     parts = []
     for name, told in found.items():
-        if name in {"version", "moment", "score"}:
+        if name in {"version", "moment", "how", "score"}:
             continue
         if isinstance(told, bool) or not isinstance(told, int | float | list | dict):
             raise CaseError(f"{where}, {score}.{name}: give a number, a list, or total and answered")
