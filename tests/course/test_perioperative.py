@@ -70,3 +70,19 @@ def test_the_region_of_concern_ends_at_80_mmhg(mean, concern):
     """At 20 cm the lower correction takes 15.4 mmHg: 79.9 is of concern, 80.1 is not (newsletter of 2016)."""
     found = perioperative(load_book(), mean=mean, height_cm=20).cautions
     assert any("region of concern, 70 to 80 mmHg" in words for words in found) == concern
+
+
+@pytest.mark.req("REQ-244")
+def test_what_a_cuff_at_the_ankle_reads_gives_no_pressure():
+    """The ankle cuff is forbidden in the beach chair (newsletter of 2016): neither number is worked out of it."""
+    found = perioperative(load_book(), systolic=110, mean=80, height_cm=36, ankle_cuff=True)
+    assert (found.space, found.brain) == (None, None)
+    assert found.missing == ("systolic pressure at the arm", "mean pressure at the arm")
+    assert "needs mean pressure at the arm" in found.beside
+    assert "do not use it" in found.cautions[0]
+
+
+def test_the_other_correction_of_its_source():
+    """120/80 at the cuff is 102/62 at a height of 25 cm by 1.36 cm of water a mmHg (teaching page)."""
+    for cuff, brain in ((120, 102), (80, 62)):
+        assert perioperative(load_book(), mean=cuff, height_cm=25).brain.high == pytest.approx(brain, abs=0.5)

@@ -120,6 +120,22 @@ def test_rates_are_people_of_a_hundred_and_the_icons_say_the_same():
         assert 0 < one.sure <= one.up_to <= one.of == 100
 
 
+def test_a_large_tear_is_told_which_lines_are_of_small_ones():
+    """From 3 cm on (Surg Gynecol Obstet 1982) the lines on small tears say that they are not of this one."""
+    for width, told in ((2.9, False), (3.0, True)):
+        section = next(one for one in talk(case(width)).sections if one.heading == "Does a repair help?")
+        assert any("not yours" in words for words in section.paragraphs) == told
+
+
+def test_a_therapist_reads_no_name_of_a_field():
+    """What is missing stands in words, without the paths of the case file and the options of the command line."""
+    sheet, plan = released()
+    section = therapist_sheet(sheet, plan, load_book()).sections[0]
+    assert section.heading == "What is not known"
+    assert len(section.items) >= 5
+    assert not [words for words in section.items if re.search(r"[a-z]\.[a-z]|_|--", words)]
+
+
 def test_the_range_of_healing_is_that_of_the_groups_and_no_blend():
     """The lowest and highest group stand at the ends; each group is named with year and imaging."""
     sheet = demo_cases()["large_l_shaped"]

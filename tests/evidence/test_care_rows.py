@@ -87,8 +87,33 @@ REHAB = {
     "rehab.work.share": 0.623,
     "rehab.work.months": 8.15,
     "rehab.driving.weeks": 2,
+    "rehab.sport.back": (0.84, 0.84, 0.886),
+    "rehab.sport.same": (0.66, 0.66, 0.779),
+    "rehab.sport.reviews": 10,
+    "rehab.overhead.back": 0.754,
+    "rehab.overhead.same": 0.625,
 }
-"""Am J Sports Med 2015 and 2021; PLoS One 2021; J Bone Joint Surg Am 2022."""
+"""Am J Sports Med 2015, 2016, 2021; Korean J Sports Med 2019; J Orthop Traumatol 2023; PLoS One 2021; JBJS 2022."""
+
+PRACTICE = {
+    "practice.errors.inner": 1.96,
+    "practice.errors.outer": 3.09,
+    "practice.tail.inner": 0.025,
+    "practice.tail.outer": 0.001,
+    "practice.exact.below": 100,
+    "practice.target.hospitals": 0.4378,
+    "practice.target.expert": (0.17, 0.13, 0.17),
+    "practice.odds": 2,
+    "practice.limit": 4.5,
+    "practice.limit.quick": 3,
+    "practice.limit.middle": 3.5,
+    "practice.calibrate": (50, 50, 100),
+    "practice.followup.claim": 0.8,
+    "practice.followup.warn": 0.6,
+    "practice.followup.year1": 0.58,
+    "practice.followup.year2": 0.51,
+}
+"""Stat Med 2005; Biostatistics 2000; Acta Orthop 2017; JBJS 2017; Arthroscopy 2020; Arthrosc Sports Med 2023."""
 
 MONTHS = {
     "recovery.ases": (5.77, 6.22, 7.23),
@@ -109,7 +134,9 @@ NORMS = {
 """First age of each band, men, women (thesis of 1986; two tables of J Shoulder Elbow Surg 2005), from memory."""
 
 
-@pytest.mark.parametrize("table", [CLASSES, ODDS, JUDGEMENT, OPERATION, REHAB], ids=["a", "b", "c", "f", "e"])
+@pytest.mark.parametrize(
+    "table", [CLASSES, ODDS, JUDGEMENT, OPERATION, REHAB, PRACTICE], ids=["a", "b", "c", "f", "e", "h"]
+)
 def test_each_row_says_what_its_source_says(table):
     """Value, low and high of every row stand as entered a second time from the dossier."""
     book = load_book()

@@ -1,5 +1,7 @@
 """Shoulders to try: by path, whole or with parts unknown."""
 
+from random import Random
+
 from hypothesis import strategies as st
 
 from cuffwright.case.fact import Citing
@@ -49,16 +51,29 @@ def told(**values: Value) -> Known:
     return Known(base | {path.replace("__", "."): value for path, value in values.items()}, {})
 
 
+WORDS = {
+    "tear.tendons": (1.0, 2.0, 3.0),
+    "tear.shape": ("crescent", "U", "L", "reverse L", "massive contracted"),
+    "judgement.retraction_stage": (1, 2, 3),
+    "patient.age": range(18, 96),
+    "patient.work": ("low", "medium", "high"),
+    "plan.pattern": ("single-row-simple", "double-row"),
+}
+
+
+def drawn_shoulder(chance: Random) -> dict[str, Value]:
+    """A whole shoulder drawn by ``chance``, the same on every machine."""
+    found: dict[str, Value] = {path: round(chance.uniform(*ends), 1) for path, ends in NUMBERS.items()}
+    found |= {path: chance.random() < 0.5 for path in (*TRUTHS, "tear.full_thickness")}
+    found |= {path: chance.randrange(5) for path in GRADES}
+    found |= {path: chance.choice(list(words)) for path, words in WORDS.items()}
+    found["tear.partial_depth_mm"] = min(found["tear.partial_depth_mm"], found["tear.thickness_mm"])
+    return found
+
+
 whole_shoulders = st.fixed_dictionaries(
     {path: st.floats(*ends, allow_nan=False).map(lambda x: round(x, 1)) for path, ends in NUMBERS.items()}
     | {path: st.booleans() for path in (*TRUTHS, "tear.full_thickness")}
     | {path: st.integers(0, 4) for path in GRADES}
-    | {
-        "tear.tendons": st.sampled_from([1.0, 2.0, 3.0]),
-        "tear.shape": st.sampled_from(["crescent", "U", "L", "reverse L", "massive contracted"]),
-        "judgement.retraction_stage": st.integers(1, 3),
-        "patient.age": st.integers(18, 95),
-        "patient.work": st.sampled_from(["low", "medium", "high"]),
-        "plan.pattern": st.sampled_from(["single-row-simple", "double-row"]),
-    }
+    | {path: st.sampled_from(list(words)) for path, words in WORDS.items()}
 ).filter(lambda v: v["tear.partial_depth_mm"] <= v["tear.thickness_mm"])

@@ -10,6 +10,7 @@ from cuffwright.healing.known import Known
 from cuffwright.healing.models import odds
 from cuffwright.healing.reasons import reasons, unasked
 from tests.healing.shoulders import ALWAYS, facts, whole_shoulders
+from tests.sampling import of
 
 pairs = whole_shoulders.flatmap(
     lambda whole: st.tuples(st.just(whole), st.sets(st.sampled_from(sorted(set(whole) - set(ALWAYS)))))
@@ -23,7 +24,7 @@ def halves(pair):
 
 
 @pytest.mark.req("REQ-143")
-@settings(max_examples=60)
+@settings(max_examples=of(24, 200))
 @given(pairs)
 def test_a_class_with_less_known_still_holds_the_true_one(pair):
     """The class of the whole shoulder is among the possible ones; a class given is the same; what decides is named."""
@@ -37,7 +38,7 @@ def test_a_class_with_less_known_still_holds_the_true_one(pair):
 
 
 @pytest.mark.req("REQ-143")
-@settings(max_examples=60)
+@settings(max_examples=of(24, 200))
 @given(pairs)
 def test_a_model_with_less_known_spans_the_true_answer_or_names_what_it_needs(pair):
     """Less known never gives another number: the range holds the true one, or what lacks is named."""
@@ -57,7 +58,7 @@ def test_a_model_with_less_known_spans_the_true_answer_or_names_what_it_needs(pa
 
 
 @pytest.mark.req("REQ-143")
-@settings(max_examples=40)
+@settings(max_examples=of(16, 200))
 @given(pairs)
 def test_a_reason_that_is_not_given_is_either_absent_or_named_as_not_asked(pair):
     """A reason of the whole shoulder that the part lacks has a missing input among the unasked; none is made up."""
@@ -70,7 +71,7 @@ def test_a_reason_that_is_not_given_is_either_absent_or_named_as_not_asked(pair)
 
 
 @pytest.mark.req("REQ-143")
-@settings(max_examples=30)
+@settings(max_examples=of(12, 200))
 @given(pairs)
 def test_a_sign_for_bone_work_is_present_absent_or_not_known(pair):
     """Each sign stands in exactly one of three lists, and an unknown one is never absent."""

@@ -113,7 +113,7 @@ def test_what_is_not_known_is_said():
     other = worked(replace(RECORD, as_planned=False))
     assert any("no sheet made from the plan holds" in words for words in other.cautions)
     alone = worked(replace(RECORD, visits=RECORD.visits[1:]))
-    assert any("needs a score before the operation" in words for words in alone.cautions)
+    assert any("needs the same score before the operation" in words for words in alone.cautions)
     assert alone.changes == ()
 
 
@@ -214,3 +214,17 @@ def test_answers_that_name_the_wrong_side_of_the_operation_are_refused(day, mome
     parts = {"pain": 4, "function": 4, "flexion_degrees": 100, "strength_grade": 4}
     with pytest.raises(CaseError, match="correct day or moment"):
         replace(RECORD, visits=(Visit(day, (answers("ucla", "", moment, **parts),)),))
+
+
+def test_how_a_score_was_measured_is_kept_and_two_ways_are_told_apart():
+    """Device, arm and lever change the strength (J Shoulder Elbow Surg 2008): kept, asked for, and cautioned of."""
+    text = TEXT.replace(".ases]", ".vas]").replace("function = { total = 12.0 }", 'how = "at rest"')
+    text = text.replace("function = { total = 18.0 }", 'how = "at night"').split("[[visits]]\nday = 2025-09-05")[0]
+    found = worked(read_followup(text))
+    assert [one.how for visit in found.visits for one in visit.scores] == ["at rest", "at night"]
+    assert "measured so: at rest" in found.visits[0].scores[0].notes
+    assert any("vas was measured in 2 ways (at rest; at night)" in words for words in found.cautions)
+    assert "measured so: at night" in followup_csv(found)
+    untold = worked(read_followup(text.replace('how = "at rest"\n', "")))
+    assert any("not told: whether pain at rest" in note for note in untold.visits[0].scores[0].notes)
+    assert not any("2 ways" in words for words in untold.cautions)

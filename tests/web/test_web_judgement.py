@@ -40,6 +40,18 @@ def test_what_is_missing_is_said_with_what_it_blocks() -> None:
     assert all(one.low is None for one in view["healing"] if one.said.title.lower() in needing)
 
 
+@pytest.mark.req("REQ-142", "REQ-241")
+def test_who_is_among_the_people_studied_is_asked() -> None:
+    """A repair done before decides who is among first repairs: it is asked first, and named at each source."""
+    sheet = demo_cases()["large_l_shaped"]
+    view = judgement_view(sheet, load_book())
+    asked = next(one for one in view["needed"] if one.path == "patient.earlier_repair")
+    assert "who is among the people studied" in asked.blocks
+    assert any("not answered yet, repaired before" in one.why for one in view["healing"])
+    told = judgement_view(replace(sheet, patient=replace(sheet.patient, earlier_repair=False)), load_book())
+    assert not any(one.path == "patient.earlier_repair" for one in told["needed"])
+
+
 @pytest.mark.req("REQ-200")
 def test_a_grade_by_eye_is_asked_answered_and_taken_back(door: Door) -> None:
     """A stage that decides a class is unknown until its form is sent, then decides it, and undo makes it unknown."""
@@ -74,8 +86,11 @@ def test_both_pressures_stand_on_one_page_without_a_set_point(door: Door) -> Non
     """Systolic 110 gives 61, mean 80 at 36 cm gives 52.3 to 53.5 (series of 1995, page of 2013); empty fields are
     named, never taken as normal; a word for a number is refused."""
     path = f"/cases/{door.open()}/pressures"
-    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=ankle").text)
-    for words in ("61 mmHg", "52.3 to 53.5 mmHg", "no set-point", "do not use it", *GENERAL):
+    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=arm").text)
+    for words in ("61 mmHg", "52.3 to 53.5 mmHg", "no set-point", *GENERAL):
         assert words in page
+    page = html.unescape(door.get(f"{path}?systolic=110&mean=80&height=36&cuff=ankle").text)
+    assert "do not use it" in page
+    assert "61 mmHg" not in page
     assert "not computed, needs the systolic pressure" in html.unescape(door.get(path).text)
     assert door.get(f"{path}?mean=high").status_code == 422

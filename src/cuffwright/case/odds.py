@@ -43,8 +43,9 @@ class Population:
 class OddsAnswer:
     """What one published model or rate says: a share from ``low`` to ``high`` of ``outcome``, or None with a reason.
 
-    ``points`` are the ends of a sum of points where the model has one. ``assumed_range`` names the inputs that are
-    missing and were run over all their values, ``missing`` those without which nothing is computed.
+    ``points`` are the ends of a sum of points where the model has one. ``over_all_values_of`` names the inputs that are
+    missing and were run over all their values, ``missing`` those without which nothing is computed. ``why_outside``
+    says why this patient is not ``inside``, or what is needed to tell.
     """
 
     name: str

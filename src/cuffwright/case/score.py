@@ -49,7 +49,10 @@ class Threshold:
 
 @dataclass(frozen=True)
 class ScoreTable:
-    """One score as data. ``best`` end is good; ``versions`` non-empty means that an answer must name its version."""
+    """One score as data. ``best`` end is good; ``versions`` non-empty means that an answer must name its version.
+
+    ``how`` is what must be told of the way it was measured, since ways differ; "" where nothing must.
+    """
 
     name: str
     title: str
@@ -67,6 +70,7 @@ class ScoreTable:
     thresholds: tuple[Threshold, ...]
     recovery: tuple[tuple[str, float], ...]
     note: str = ""
+    how: str = ""
 
 
 @dataclass(frozen=True)
@@ -80,17 +84,21 @@ class PartAnswer:
 
 @dataclass(frozen=True)
 class Answers:
-    """Answers to one score by part; ``version`` and ``moment`` where the score needs them."""
+    """Answers to one score by part; ``version`` and ``moment`` where the score needs them, ``how`` it was measured."""
 
     score: str
     parts: tuple[tuple[str, PartAnswer], ...]
     version: str = ""
     moment: Moment | None = None
+    how: str = ""
 
 
 @dataclass(frozen=True)
 class ScoreResult:
-    """A score: ``value`` of ``low`` to ``top``, or None and ``why``; the points of each part; notes that limit it."""
+    """A score: ``value`` of ``low`` to ``top``, or None and ``why``; the points of each part; notes that limit it.
+
+    ``how`` it was measured, "" where that was not told.
+    """
 
     name: str
     title: str
@@ -104,6 +112,7 @@ class ScoreResult:
     notes: tuple[str, ...]
     source: str
     verified: bool
+    how: str = ""
 
 
 @dataclass(frozen=True)

@@ -6,10 +6,11 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from rich.console import Console
 
 from cuffwright.case.followup import FollowedUp
 from cuffwright.cli.hold import JsonOption
-from cuffwright.cli.printing import SUPPORT, say_json, write_whole
+from cuffwright.cli.printing import SUPPORT, say_json, say_sources, write_whole
 from cuffwright.course.following import followed
 from cuffwright.evidence.book import load_book
 from cuffwright.evidence.score_files import load_scores
@@ -48,26 +49,34 @@ def say_followup(found: FollowedUp) -> None:
         f"{found.patient}, {found.side.upper()} shoulder, operation {found.operation_date}, worked out {found.today}."
     )
     for due in found.due:
-        opens = "any day before" if due.opens == date.min else f"{due.opens} to {due.closes}"
-        print(f"  {due.name}: {due.state}, {opens}")
+        opens = f"any day up to {due.closes}" if due.opens == date.min else f"{due.opens} to {due.closes}"
+        asks = " and ".join(name for name, asked in (("scores", due.scores), ("imaging", due.imaging)) if asked)
+        print(f"  {due.name}: {due.state}, {opens}" + (f"; {asks}" if asks else ""))
     for visit in found.visits:
         for one in visit.scores:
-            value = one.why if one.value is None else f"{one.value:g} of {one.top:g} {one.unit}"
-            print(f"{visit.day}, week {visit.weeks:g}: {one.title} {value}")
+            value = one.why if one.value is None else f"{one.value:g} of {one.top:g} {one.unit}, {one.best} is best"
+            print(f"{visit.day}, week {visit.weeks:g}: {one.title}: {value}")
         for norm in visit.relative:
             mark = "" if norm.verified else " [unverified]"
             print(f"  Constant {norm.absolute:g}, {norm.percent:g} % of {norm.norm:g} by table {norm.table}{mark}")
     for day, change in found.changes:
         best = "" if change.possible_percent is None else f", {change.possible_percent:.1f} % of the possible"
-        print(f"{day}: {change.name} " + (change.why if change.change is None else f"{change.change:+g}{best}"))
+        print(
+            f"{day}: {change.name}, better above 0: "
+            + (change.why if change.change is None else f"{change.change:+g}{best}")
+        )
         for reached in change.reached:
             said = "not known" if reached.reached is None else "yes" if reached.reached else "no"
             limit = reached.threshold
-            print(f"  {limit.kind} {limit.value:g} ({limit.source}): {said}")
+            first = ", default" if limit.default else ""
+            print(f"  {limit.kind} {limit.value:g} ({limit.source}{first}): {said}")
     for image in found.integrity:
         print(f"{image.day}: {image.words}" + ("" if image.verified else " [types unverified]"))
     for event in found.complications:
         print(f"{event.day}: complication, {event.kind} {event.words}".rstrip())
     for words in found.cautions:
         print(f"  {words}")
+    limits = (one.threshold.source for _, change in found.changes for one in change.reached)
+    scores = (one.source for visit in found.visits for one in visit.scores)
+    say_sources(Console(highlight=False, soft_wrap=True, markup=False), found.facts, (*limits, *scores))
     print(SUPPORT)

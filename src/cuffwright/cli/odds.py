@@ -9,7 +9,7 @@ from rich.table import Table
 from cuffwright.case.odds import ClassAnswer, Judged, OddsAnswer
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, JsonOption
-from cuffwright.cli.printing import SUPPORT, WIDTH, say_json
+from cuffwright.cli.printing import SUPPORT, WIDTH, say_json, say_sources
 from cuffwright.course.judging import judged
 from cuffwright.evidence.book import load_book
 from cuffwright.evidence.statements import statements
@@ -17,6 +17,11 @@ from cuffwright.exchange.case_file import open_case
 from cuffwright.healing.models import NOT_HEALED
 
 UNVERIFIED = " [unverified]"
+WHERE = {
+    "inside": "this patient is one of these people",
+    "outside": "this patient is none of these people",
+    "not known": "not known whether this patient is one of these people",
+}
 
 
 def judge(sheet: CaseSheet) -> Judged:
@@ -66,6 +71,7 @@ def say_judged(sheet: CaseSheet, found: Judged) -> None:
     for work in found.bone_work:
         told = "; ".join(f"{name}: {', '.join(each)}" for name, each in _signs(work.met, work.not_met, work.missing))
         out.print(f"{work.title}: {work.words} {told}. {' '.join(work.evidence)}")
+    say_sources(out, found.facts, (one.source for one in (*found.benefit, *found.statements)))
     out.print(f"{len(found.facts)} facts of edition {found.edition}, version {found.version}.")
     out.print(SUPPORT)
 
@@ -95,8 +101,7 @@ def _say_odds(out: Console, one: OddsAnswer) -> None:
     out.print(f"  {one.title}: {one.words}{mark}")
     why = f" ({'; '.join(one.why_outside)})" if one.why_outside else ""
     out.print(
-        f"    {who.people}; {who.imaging}, {who.when}; {who.year or 'no year'}, {who.source};"
-        f" this patient {one.inside}{why}"
+        f"    {who.people}; {who.imaging}, {who.when}; {who.year or 'no year'}, {who.source}; {WHERE[one.inside]}{why}"
     )
     if one.over_all_values_of:
         out.print(f"    over all values of what is missing: {', '.join(one.over_all_values_of)}")

@@ -4,9 +4,10 @@ from dataclasses import asdict
 from typing import Annotated
 
 import typer
+from rich.console import Console
 
 from cuffwright.cli.hold import JsonOption
-from cuffwright.cli.printing import SUPPORT, say_json
+from cuffwright.cli.printing import SUPPORT, say_json, say_sources
 from cuffwright.course.perioperative import perioperative
 from cuffwright.evidence.book import load_book
 
@@ -36,4 +37,5 @@ def register(app: typer.Typer) -> None:
         print(f"In this order: {'; '.join(found.order)}.")
         for words in (*found.cautions, *found.policy, *found.general):
             print(f"  {words}")
+        say_sources(Console(highlight=False, soft_wrap=True, markup=False), found.facts)
         print(SUPPORT)

@@ -4,7 +4,7 @@ import json
 import os
 import sys
 import tempfile
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import asdict
 from datetime import date
@@ -20,6 +20,7 @@ from cuffwright.case.errors import FormatError
 from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
 from cuffwright.case.quantity import Interval
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.evidence.book import load_book
 
 SUPPORT = "Planning and teaching support, not for care; the surgeon decides."
 
@@ -47,6 +48,16 @@ def say_wrong(sentence: str, code: int, as_json: bool) -> int:
 def say_json(value: Any) -> None:
     """Print one JSON object; a day as year-month-day."""
     print(json.dumps(value, indent=1, default=_day))
+
+
+def say_sources(out: Console, facts: Iterable[str], more: Iterable[str] = ()) -> None:
+    """Print the source of each row of ``facts`` and of ``more`` source ids once: id, journal or page, year, address."""
+    book = load_book()
+    ids = dict.fromkeys((*(book.fact(key).source.source for key in facts), *more))
+    out.print("Sources:")
+    for name in sorted(ids):
+        one = book.sources[name]
+        out.print(f"  {name}: {one.citation}; {one.year or 'no year'}; {one.url}")
 
 
 def _day(value: object) -> str:

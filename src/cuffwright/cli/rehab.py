@@ -13,7 +13,7 @@ from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.sheets import PrintedSheet
 from cuffwright.cli.consent import LargeOption
 from cuffwright.cli.hold import CaseArgument, DrawsOption, JsonOption, SeedOption, answer
-from cuffwright.cli.printing import SUPPORT, say_json, write_whole
+from cuffwright.cli.printing import SUPPORT, say_json, say_sources, write_whole
 from cuffwright.course.hold import DRAWS
 from cuffwright.course.rehab_sheets import patient_sheet, therapist_sheet
 from cuffwright.course.rehabilitation import rehabilitation
@@ -86,10 +86,20 @@ def say_rehab(sheet: CaseSheet, plan: RehabPlan, written: list[Path]) -> None:
     out.print(f"{plan.case}{invented}, {plan.side.upper()} shoulder, operation {day}: a plan, not done.")
     if plan.void:
         out.print(f"VOID: {plan.void}; no week of it holds.", style="bold")
-    for words in (*plan.uncertainty, *plan.general):
+    out.print("What is not known:")
+    for words in plan.uncertainty:
         out.print(f"  {words}")
+    for words in plan.missing:
+        out.print(f"  {words[0].upper()}{words[1:]}.")
+    out.print("Cautions that always hold:")
+    for words in plan.general:
+        out.print(f"  {words}")
+    for words in plan.cautions:
+        out.print(f"CAUTION: {words}")
+    if plan.milestones:
+        out.print("Steps, each the latest of the protocol, the consensus where no protocol is given, and the delays:")
     for step in plan.milestones:
-        out.print(_step(step))
+        out.print(f"  {_step(step)}")
         for late in step.delays:
             mark = "" if late.verified else " [unverified]"
             out.print(f"    not before week {late.week:g}: {late.words}{mark}")
@@ -97,10 +107,9 @@ def say_rehab(sheet: CaseSheet, plan: RehabPlan, written: list[Path]) -> None:
     out.print(f"Published consensus, weeks: {phases}.")
     shares = ", ".join(f"{share:.0%} at week {week:g}" for week, share in plan.bound)
     out.print(f"Strength of sheep tendons, an upper bound [unverified]: {shares}.")
-    for words in plan.cautions:
-        out.print(f"CAUTION: {words}")
-    for words in (*plan.arms, *plan.returning, *plan.missing):
+    for words in (*plan.arms, *plan.returning):
         out.print(f"  {words}")
+    say_sources(out, plan.facts)
     for path in written:
         out.print(f"Wrote {path}.")
     out.print(SUPPORT)

@@ -5,10 +5,11 @@ from pathlib import Path
 from typing import Annotated
 
 import typer
+from rich.console import Console
 
 from cuffwright.case.score import ScoreResult, ScoreTable
 from cuffwright.cli.hold import JsonOption
-from cuffwright.cli.printing import SUPPORT, say_json
+from cuffwright.cli.printing import SUPPORT, say_json, say_sources
 from cuffwright.course.general import GENERAL
 from cuffwright.evidence.score_files import score_table
 from cuffwright.exchange.followup_file import open_answers
@@ -48,9 +49,19 @@ def say_score(table: ScoreTable, found: ScoreResult) -> None:
     for words in found.notes:
         print(f"  {words}")
     print(f"Formula: {table.formula}. Missing: {table.missing_rule}. Rights: {table.licence}.")
+    if table.thresholds:
+        print("Published limits of a change (mcid least that matters, scb much) and of a state (pass), each apart:")
     for limit in table.thresholds:
         sure = "" if limit.verified else " [unverified]"
-        print(f"  {limit.kind} {limit.value:g}: {limit.year}, {limit.source}, {limit.people}{sure}")
+        first = "" if not limit.default else " (default)"
+        people = limit.people.removesuffix(", default").removesuffix("default")
+        who = f", {people}" if people else ""
+        print(f"  {limit.kind} {limit.value:g}{first}: {limit.year}, {limit.source}{who}{sure}")
     for words in GENERAL:
         print(f"  {words}")
+    say_sources(Console(highlight=False, soft_wrap=True, markup=False), (), _sources(table))
     print(SUPPORT)
+
+
+def _sources(table: ScoreTable) -> tuple[str, ...]:
+    return (table.source, *(limit.source for limit in table.thresholds))

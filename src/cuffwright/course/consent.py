@@ -5,6 +5,7 @@ from dataclasses import replace
 from math import floor
 
 from cuffwright import __version__
+from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing, Fact, FactBook
 from cuffwright.case.odds import Judged, OddsAnswer
 from cuffwright.case.sheet import CaseSheet
@@ -60,7 +61,7 @@ def consent_sheet(sheet: CaseSheet, judged: Judged, book: FactBook) -> PrintedSh
         version=__version__,
         edition=book.edition,
     )
-    grade = reading_grade(made.prose(), facts)
+    grade = reading_grade(made.prose(), Citing(book))
     return replace(made, sources=source_lines(facts.used.values()), grade=grade)
 
 
@@ -118,19 +119,30 @@ def _heals(judged: Judged, facts: Citing) -> SheetSection:
     )
 
 
+GROUPS = {
+    "age-band": "people of your age, with one expert surgeon",
+    "size-band": "tears as wide as yours, in many hospitals",
+    "area-band": "tears as large as yours, with one expert surgeon",
+    "logistic-retear": "people like you, by the sums of one surgeon",
+}
+"""Who the people of a rate are, in plain words."""
+
+
 def _group(one: OddsAnswer) -> str:
     low, high = (max(1, whole((share or 0.0) * HUNDRED)) for share in (one.low, one.high))
     spread = f"{low}" if low == high else f"{low} to {high}"
-    return f"{spread} of 100: {one.title.lower()}. Year {one.population.year}, {one.population.imaging}."
+    return f"{spread} of 100: {GROUPS[one.name]}. Year {one.population.year}, {one.population.imaging}."
 
 
 def _benefit(sheet: CaseSheet, facts: Citing) -> SheetSection:
     gain = facts.fact("guideline.constant")
+    large = cm(sheet.tear.width_mm.value) >= facts.number("class.size.large")
     kind, years = ("full", "three") if sheet.tear.full_thickness else ("partial", "two")
     grown = facts.number(f"guideline.grown.{kind}")
     return SheetSection(
         "Does a repair help?",
         (
+            *(("Your tear is large. The next two lines are about small tears, not yours.",) if large else ()),
             "Most people with a small tear do well with a repair. Most also do well with exercise.",
             f"In one trial of small tears, people with a repair were ahead by about {gain.value:.0f} of 100 points"
             " after ten years.",
@@ -174,7 +186,7 @@ def _ways() -> SheetSection:
             "a shot into the shoulder",
             "exercise with a therapist",
             "other kinds of surgery",
-            "repair of a part",
+            "repair of a part of the tear",
             "waiting, and a new scan",
         ),
     )

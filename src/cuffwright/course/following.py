@@ -1,13 +1,13 @@
 """Follow-up of one patient put together: due visits, scores, change, healing by imaging, recovery, complications."""
 
 from collections.abc import Mapping
-from datetime import date
+from datetime import date, timedelta
 
 from cuffwright import __version__
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.followup import FollowedUp, FollowUp, Recovery, Visit, VisitScores
-from cuffwright.case.score import Change, ScoreResult, ScoreTable
+from cuffwright.case.score import ScoreResult, ScoreTable
 from cuffwright.course.general import GENERAL
 from cuffwright.outcome.change import change
 from cuffwright.outcome.integrity import imaged
@@ -55,7 +55,7 @@ def followed(record: FollowUp, tables: Mapping[str, ScoreTable], book: FactBook,
         integrity=tuple(imaged(record.operation_date, visit.day, visit.seen, facts) for visit in ordered if visit.seen),
         recovery=_recoveries(visits, tables),
         complications=record.complications,
-        cautions=(*GENERAL, *_cautions(record, changes)),
+        cautions=(*GENERAL, *_cautions(record, visits, today, facts)),
         facts=tuple(facts.used),
         version=__version__,
         edition=book.edition,
@@ -88,12 +88,50 @@ def _recoveries(visits: tuple[VisitScores, ...], tables: Mapping[str, ScoreTable
     return tuple(one for one in found if one is not None)
 
 
-def _cautions(record: FollowUp, changes: tuple[tuple[date, Change], ...]) -> tuple[str, ...]:
+def _cautions(record: FollowUp, visits: tuple[VisitScores, ...], today: date, facts: Citing) -> tuple[str, ...]:
     found = []
     if record.as_planned is None:
         found.append("Whether the repair was done as planned is not known: nothing planned is shown as done.")
     if record.as_planned is False:
         found.append("The repair was not done as planned: no sheet made from the plan holds.")
-    if record.visits and not changes:
-        found.append("No change computed: needs a score before the operation and the same score after it.")
+    found += (*_without_change(visits), *_measured_otherwise(visits))
+    if any(one.name == "constant" and one.value is not None for visit in visits for one in visit.scores):
+        lacking = [name for name, value in (("age", record.age), ("sex", record.sex)) if value is None]
+        if lacking:
+            found.append(f"Constant score as percent of normal not computed, needs {' and '.join(lacking)}.")
+        elif not any(visit.relative for visit in visits):
+            found.append("Constant score as percent of normal not computed: no table covers this age and sex.")
+    if not any(visit.seen for visit in record.visits):
+        weeks = facts.number("retear.weeks.sure")
+        when = "now" if today >= record.operation_date + timedelta(weeks=weeks) else f"from week {weeks:g} on"
+        found.append(f"Whether the repair is whole is not known, needs imaging {when}; a score does not tell it.")
     return tuple(found)
+
+
+def _without_change(visits: tuple[VisitScores, ...]) -> list[str]:
+    """One sentence for each score that was given on one side of the operation alone."""
+    sides: dict[str, set[bool]] = {}
+    for visit in visits:
+        for one in visit.scores:
+            sides.setdefault(one.name, set()).add(visit.weeks > 0)
+    words = {True: "the same score before the operation", False: "the same score after the operation"}
+    return [
+        f"Change of {name} not computed, needs {words[after]}."
+        for name, told in sides.items()
+        for after in told
+        if len(told) == 1
+    ]
+
+
+def _measured_otherwise(visits: tuple[VisitScores, ...]) -> list[str]:
+    """One sentence for each score that was measured in another way at two visits."""
+    ways: dict[str, list[str]] = {}
+    for visit in visits:
+        for one in visit.scores:
+            if one.how and one.how not in ways.setdefault(one.name, []):
+                ways[one.name].append(one.how)
+    return [
+        f"{name} was measured in {len(told)} ways ({'; '.join(told)}): a change may be one of the way."
+        for name, told in ways.items()
+        if len(told) > 1
+    ]

@@ -30,6 +30,8 @@ def perioperative(
 ) -> Perioperative:
     """Both pressures from systolic and mean pressure at the arm (mmHg) and the height of the ear above the cuff (cm).
 
+    With a cuff at the ankle nothing is computed: what it reads is not the pressure at the arm.
+
     Raises
     ------
     CaseError
@@ -41,14 +43,20 @@ def perioperative(
             raise CaseError(f"{name} is {value:g}; give mmHg, and cm for the height")
     if systolic is not None and mean is not None and mean > systolic:
         raise CaseError(f"the mean pressure {mean:g} exceeds the systolic {systolic:g}; check both")
-    space = None if systolic is None else max(0.0, round(systolic - facts.number("view.difference"), DECIMALS))
-    brain = None if mean is None or height_cm is None else _brain(mean, height_cm, facts)
-    names = (("systolic", systolic), ("mean", mean), ("height", height_cm))
+    at_arm = ankle_cuff is not True
+    space = (
+        None
+        if systolic is None or not at_arm
+        else max(0.0, round(systolic - facts.number("view.difference"), DECIMALS))
+    )
+    brain = None if mean is None or height_cm is None or not at_arm else _brain(mean, height_cm, facts)
+    names = (("systolic", systolic if at_arm else None), ("mean", mean if at_arm else None), ("height", height_cm))
+    at = "" if at_arm else " at the arm"
     dose = facts.number("view.epinephrine")
     return Perioperative(
         space=space,
         brain=brain,
-        beside=_beside(space, brain, facts),
+        beside=_beside(space, brain, at, facts),
         order=(
             "close the leak and calm the flow",
             "cautery",
@@ -58,7 +66,7 @@ def perioperative(
         cautions=_cautions(brain, ankle_cuff, facts),
         policy=POLICY,
         missing=tuple(
-            f"{name} pressure" if name != "height" else "height of the ear" for name, v in names if v is None
+            f"{name} pressure{at}" if name != "height" else "height of the ear" for name, v in names if v is None
         ),
         decides=DECIDES,
         general=GENERAL,
@@ -75,15 +83,15 @@ def _brain(mean: float, height_cm: float, facts: Citing) -> Interval:
     return Interval(round(sum(found) / len(found), DECIMALS), found[0], found[-1], "mmHg", SHARE)
 
 
-def _beside(space: float | None, brain: Interval | None, facts: Citing) -> str:
+def _beside(space: float | None, brain: Interval | None, at: str, facts: Citing) -> str:
     row = facts.fact("view.difference")
     view = (
-        "pressure in the space: not computed, needs the systolic pressure"
+        f"pressure in the space: not computed, needs the systolic pressure{at}"
         if space is None
         else f"view was good on average from {space:g} mmHg in the space (systolic minus {row.value:g}, 22 cases)"
     )
     head = (
-        "pressure at the brain: not computed, needs mean pressure and height"
+        f"pressure at the brain: not computed, needs mean pressure{at} and height"
         if brain is None
         else f"mean pressure at the brain {brain.low:g} to {brain.high:g} mmHg by two corrections"
     )

@@ -135,7 +135,7 @@ def therapist_sheet(sheet: CaseSheet, plan: RehabPlan, book: FactBook) -> Printe
         side=plan.side,
         invented=sheet.identity.invented,
         sections=(
-            SheetSection("What is not known", plan.uncertainty, plan.missing),
+            SheetSection("What is not known", plan.uncertainty, tuple(map(_in_words, plan.missing))),
             SheetSection("The shoulder", (), tuple(f"{name}: {value}" for name, value in plan.about)),
             SheetSection("Mind", (), plan.cautions or ("No caution was raised by what is known.",)),
             SheetSection("Sling and arm", ("The surgeon sets the position of the sling.",), plan.arms),
@@ -150,6 +150,23 @@ def therapist_sheet(sheet: CaseSheet, plan: RehabPlan, book: FactBook) -> Printe
         version=__version__,
         edition=plan.edition,
     )
+
+
+CALLED = {
+    "biceps.torn_share": "the torn share of the biceps",
+    "biceps.unstable": "whether the biceps is stable",
+    "subscapularis.torn": "whether the subscapularis is torn",
+    "tear.retraction_mm": "the retraction of the edge",
+    "tear.tissue": "the quality of the tissue, felt in theatre",
+    " (on the page, or by --hold)": "",
+}
+"""What the program calls its inputs, and how a therapist reads them."""
+
+
+def _in_words(missing: str) -> str:
+    for name, words in CALLED.items():
+        missing = missing.replace(name, words)
+    return missing
 
 
 def _said(late: Delay, week: float) -> str:

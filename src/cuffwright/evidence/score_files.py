@@ -33,7 +33,11 @@ def score_table(name: str) -> ScoreTable:
     try:
         return load_scores()[name]
     except KeyError:
-        raise CaseError(f"there is no score {name}; choose one of {', '.join(load_scores())}") from None
+        known = ", ".join(load_scores())
+        raise CaseError(
+            f"there is no score {name}: its formula, rule for missing answers and rights were not read, so none is"
+            f" worked out; choose one of {known}"
+        ) from None
 
 
 def read_scores(folder: Traversable, book: Book) -> dict[str, ScoreTable]:
@@ -72,6 +76,7 @@ def _score(table: Traversable, book: Book) -> ScoreTable:
         thresholds=_thresholds(name, book),
         recovery=_recovery(name, book),
         note=str(found.get("note", "")),
+        how=str(found.get("how", "")),
         **{word: found[word] for word in WORDS},
     )
     for version in made.versions or ("",):

@@ -6,7 +6,7 @@ from datetime import date
 from pathlib import Path
 from typing import Any
 
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, FormatError
 from cuffwright.case.followup import FollowedUp, FollowUp
 from cuffwright.case.score import Answers
 from cuffwright.course.following import weeks_after
@@ -25,6 +25,13 @@ def open_followup(path: Path) -> FollowUp:
     return read_followup(open_text(path, "follow-up"), path.name)
 
 
+def open_followups(folder: Path) -> tuple[FollowUp, ...]:
+    """Read every ``*.toml`` file of a folder as a follow-up; raises FormatError or CaseError naming the file."""
+    if not folder.is_dir():
+        raise FormatError(f"there is no folder {folder}; give the folder that holds the follow-up files")
+    return tuple(open_followup(path) for path in sorted(folder.glob("*.toml")))
+
+
 def read_followup(text: str, name: str = "the follow-up") -> FollowUp:
     """Read a follow-up from TOML text; raises FormatError when it is no TOML, CaseError when it makes no sense."""
     found = read_format(text, name, FORMAT)
@@ -36,17 +43,17 @@ def read_followup(text: str, name: str = "the follow-up") -> FollowUp:
 
 
 def open_answers(path: Path, score: str) -> Answers:
-    """Answers to one score from a TOML file: its parts, ``version`` and ``moment`` where the score needs them."""
+    """Answers to one score from a TOML file: parts, and ``version``, ``moment``, ``how`` where it needs them."""
     found = read_toml(open_text(path, "file of answers"), path.name)
     return read_plain(Answers, answers_table(score, found, path.name), path.name)
 
 
 def answers_table(score: str, found: dict[str, Any], where: str) -> dict[str, Any]:
     """One table of answers as plain values: each part a number, a list of numbers, or a table with a total."""
-    kept: dict[str, Any] = {key: found[key] for key in ("version", "moment") if key in found}
+    kept: dict[str, Any] = {key: found[key] for key in ("version", "moment", "how") if key in found}
     parts = []
     for name, told in found.items():
-        if name in {"version", "moment", "score"}:
+        if name in {"version", "moment", "how", "score"}:
             continue
         if isinstance(told, bool) or not isinstance(told, int | float | list | dict):
             raise CaseError(f"{where}, {score}.{name}: give a number, a list, or total and answered")

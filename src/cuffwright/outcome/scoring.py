@@ -26,6 +26,8 @@ def score(table: ScoreTable, answers: Answers) -> ScoreResult:
         known = ", ".join(part.name for part in parts)
         raise CaseError(f"{table.name} has no part {strange[0]}; its parts are {known}")
     notes: list[str] = [table.note] if table.note else []
+    if table.how:
+        notes.append(f"measured so: {answers.how}" if answers.how else f"not told: {table.how}; ways differ")
     found: list[tuple[str, float | None]] = []
     lacking: list[str] = []
     top = table.high
@@ -54,6 +56,7 @@ def score(table: ScoreTable, answers: Answers) -> ScoreResult:
         notes=tuple(notes),
         source=table.source,
         verified=table.verified,
+        how=answers.how,
     )
 
 

@@ -33,6 +33,7 @@ VERBS = {
     "theatre": "cuffwright.cli.theatre",
     "score": "cuffwright.cli.score",
     "followup": "cuffwright.cli.followup",
+    "practice": "cuffwright.cli.practice",
     "ruler": "cuffwright.cli.ruler",
     "prove": "cuffwright.cli.prove",
     "images": "cuffwright.cli.images",

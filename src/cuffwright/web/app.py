@@ -35,6 +35,7 @@ from cuffwright.web.limbs_desk import LimbsDesk
 from cuffwright.web.limbs_place import limbs
 from cuffwright.web.operations import Operations
 from cuffwright.web.places import pages
+from cuffwright.web.practice_place import practice
 from cuffwright.web.record_place import records
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
@@ -125,6 +126,7 @@ def create_app(
         records,
         judgement,
         followup,
+        practice,
         listing,
         pages,
         tear_place,

@@ -94,6 +94,7 @@ def _of_case(key: str, board: Board) -> Iterator[Found]:
 
 def _pages() -> Iterator[Found]:
     yield Found("place", "Cases", "the case list", "/")
+    yield Found("place", "Practice", "what the follow-ups add up to", "/practice")
     yield Found("place", "How far can I trust this?", "published benches against the model", "/trust")
     for one in papers().values():
         yield Found("help", one.title, ", ".join(one.headings), f"/help/{one.name}")

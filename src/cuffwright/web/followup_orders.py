@@ -100,6 +100,8 @@ def _score(form: Form, care: Care, operation: date) -> WriteCare:
         raise Refusal(422, f"{table.title}: no answer was given; fill at least one")
     if version:
         told["version"] = version
+    if table.how and form.text("how"):
+        told["how"] = form.text("how")
     if any(part.after_only for part in table.parts):
         told["moment"] = "before" if day <= operation else "after"
     plain = answers_table(table.name, told, "the form")

@@ -2,39 +2,33 @@
 
 import hashlib
 import json
-import re
 from dataclasses import dataclass
 from datetime import date
+from functools import cache
 from typing import Any, get_args
 
 from cuffwright.case.care import Care
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import FactBook
-from cuffwright.case.followup import Complication, FollowedUp, MrType
+from cuffwright.case.followup import Complication, FollowedUp, MrType, VisitScores
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.rehab import RehabPlan, Release
-from cuffwright.case.score import ScoreTable
+from cuffwright.case.score import Change, ScoreTable, Threshold
 from cuffwright.course.board import Board
 from cuffwright.course.caring import record
 from cuffwright.course.following import followed
 from cuffwright.course.general import GENERAL
 from cuffwright.course.rehabilitation import rehabilitation
+from cuffwright.evidence.book import load_book
 from cuffwright.evidence.score_files import load_scores
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain, to_plain
 from cuffwright.web.followup_curve import KINDS, Curve, curve
 from cuffwright.web.followup_orders import WEEKS
-from cuffwright.web.judgement_words import short
-from cuffwright.web.sheet_fields import sheet_fields
+from cuffwright.web.judgement_words import named
+from cuffwright.web.rendering import begun
 
 COMPLICATIONS: tuple[str, ...] = get_args(Complication.__dataclass_fields__["kind"].type)
 TYPES: tuple[str, ...] = get_args(MrType)
-
-PATH = re.compile(r"\b[a-z]+\.[a-z_]+\b")
-
-
-def named(words: str) -> str:
-    """The sentence with every path of the case in it replaced by what it is called."""
-    return PATH.sub(lambda found: short(found[0]).lower() if found[0] in sheet_fields() else found[0], words)
 
 
 @dataclass(frozen=True)
@@ -74,11 +68,13 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
     """Everything that Follow-up shows, as the template reads it."""
     care, operation = board.stand.care, board.sheet.identity.operation_date
     found, wrong = _found(board, book, today)
+    plan = planned(board, book, hold)
     return {
         "care": care,
         "today": today,
         "operation": operation,
         "found": found,
+        "over_time": _over_time(found),
         "wrong": wrong,
         "general": GENERAL,
         "curves": _curves(found),
@@ -87,8 +83,11 @@ def followup_view(board: Board, book: FactBook, hold: HoldResult | None, today: 
         "kinds": KINDS,
         "complications": COMPLICATIONS,
         "types": TYPES,
-        "plan": planned(board, book, hold),
+        "plan": plan,
         "named": named,
+        "told": _told,
+        "rests_on": sorted({_cited()[book.fact(key).source.source] for key in plan.facts}),
+        "cited": _cited(),
         "weeks": WEEKS,
         "printed": printed(board),
     }
@@ -129,3 +128,32 @@ def _used(found: FollowedUp | None) -> tuple[ScoreTable, ...]:
         return ()
     names = dict.fromkeys(one.name for visit in found.visits for one in visit.scores)
     return tuple(load_scores()[name] for name in names)
+
+
+Line = tuple[VisitScores | None, int, Complication | None]
+
+
+def _over_time(found: FollowedUp | None) -> list[Line]:
+    """Visits, and complications with their place on record, in the order of their days."""
+    if found is None:
+        return []
+    lines: list[tuple[date, Line]] = [(visit.day, (visit, 0, None)) for visit in found.visits]
+    lines += [(event.day, (None, place, event)) for place, event in enumerate(found.complications)]
+    return [line for _, line in sorted(lines, key=lambda each: each[0])]
+
+
+def _told(limit: Threshold, changes: tuple[tuple[date, Change], ...]) -> str:
+    """At which visits a limit was reached, at which not, and at which that is not known."""
+    days: dict[bool | None, list[str]] = {True: [], False: [], None: []}
+    for day, change in changes:
+        for one in change.reached:
+            if one.threshold == limit:
+                days[one.reached].append(day.isoformat())
+    words = {True: "reached", False: "not reached", None: "not known"}
+    said = [f"{words[state]}: {', '.join(each)}" for state, each in days.items() if each]
+    return begun("; ".join(said)) + "." if said else "No change computed."
+
+
+@cache
+def _cited() -> dict[str, str]:
+    return {name: f"{one.citation}, {one.year or 'no year'}" for name, one in load_book().sources.items()}

@@ -5,8 +5,10 @@ from datetime import UTC, datetime
 from fastapi import APIRouter, Request
 from fastapi.responses import HTMLResponse, Response
 
+from cuffwright.case.fact import Source
 from cuffwright.course.consent import consent_sheet
 from cuffwright.course.perioperative import perioperative
+from cuffwright.evidence.book import load_book
 from cuffwright.exchange.sheets import write_sheet
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.judgement_view import judgement_of
@@ -56,8 +58,13 @@ def pressures(
         identity=identity_view(board.sheet.identity),
         loops=thread(key, "Tear", missing(board)),
         found=found,
+        sources=sorted({f"{one.citation}, {one.year or 'no year'}" for one in map(_source, found.facts)}),
         given={"systolic": systolic, "mean": mean, "height": height, "cuff": cuff},
     )
+
+
+def _source(key: str) -> Source:
+    return load_book().fact(key).source
 
 
 def _number(name: str, words: str) -> float | None:

@@ -10,7 +10,7 @@ from cuffwright.course.judging import judged
 from cuffwright.evidence.book import load_book
 from cuffwright.evidence.statements import statements
 from cuffwright.healing.models import NOT_HEALED
-from cuffwright.web.judgement_words import EYE, REASONS, asked, short
+from cuffwright.web.judgement_words import EYE, PATH, REASONS, asked, named, short
 from cuffwright.web.measures import Measure, measure_at
 
 PERCENT = 100.0
@@ -36,6 +36,7 @@ class Drawn:
     citation: str
     url: str
     needs: tuple[str, ...]
+    why: tuple[str, ...]
 
     @property
     def span(self) -> str:
@@ -83,6 +84,7 @@ def needed(sheet: CaseSheet, found: Judged) -> list[Needed]:
         *((one.title, (*one.missing, *one.over_all_values_of)) for one in found.odds),
         *((_asked_class(one), one.missing) for one in found.classes),
         *((one.title, one.missing) for one in found.bone_work),
+        *(("who is among the people studied", PATH.findall(" ".join(one.why_outside))) for one in found.odds),
         ("a reason against", found.reasons_unknown),
     ):
         for path in paths:
@@ -112,7 +114,12 @@ def _drawn(one: OddsAnswer) -> Drawn:
     source = load_book().sources[one.population.source]
     ends = [None if end is None else PERCENT * end for end in (one.low, one.high)]
     needs = tuple(short(path) for path in (*one.missing, *one.over_all_values_of))
-    return Drawn(one, ends[0], ends[1], source.citation, source.url, needs)
+    return Drawn(one, ends[0], ends[1], source.citation, source.url, needs, tuple(map(_why, one.why_outside)))
+
+
+def _why(words: str) -> str:
+    """Why a patient is not among the people studied, with what is asked named as on the page."""
+    return named(words.replace("needs ", "not answered yet, ", 1) if words.startswith("needs ") else words)
 
 
 def _span(ends: tuple[float, float] | None) -> str:

@@ -1,6 +1,11 @@
 """What only an eye, a hand or the patient can tell before a decision: how each answer is called on the page."""
 
+import re
+
 from cuffwright.web.measure_words import label_of
+from cuffwright.web.sheet_fields import sheet_fields
+
+PATH = re.compile(r"\b[a-z]+\.[a-z_]+\b")
 
 EYE: dict[str, str] = {
     "judgement.retraction_stage": "Stage of retraction, read by eye: 1 near the insertion, 2 over the head, 3 glenoid",
@@ -32,3 +37,8 @@ def asked(path: str) -> str:
 def short(path: str) -> str:
     """The same, cut before its explanation."""
     return asked(path).split(":")[0].split(",")[0]
+
+
+def named(words: str) -> str:
+    """The sentence with every path of the case in it replaced by what it is called."""
+    return PATH.sub(lambda found: short(found[0]).lower() if found[0] in sheet_fields() else found[0], words)

@@ -16,6 +16,14 @@ templates = Environment(
 )
 
 
+def begun(words: str) -> str:
+    """The words as the beginning of a sentence: the first letter large, the others as they are."""
+    return words[:1].upper() + words[1:]
+
+
+templates.filters["begun"] = begun
+
+
 def page(request: Request, template: str, **words: Any) -> HTMLResponse:
     """One page, with what every page carries: version, edition, and whether the front end is built."""
     built = (HERE / "static" / "built" / "page.js").is_file()

@@ -26,7 +26,7 @@ class Found:
 
 @dataclass(frozen=True)
 class Membership:
-    """Whether this patient lies in the studied population, and what speaks against it."""
+    """Whether this patient lies in the studied population; what speaks against it, or what is needed to tell."""
 
     inside: Inside
     why: tuple[str, ...] = ()
@@ -142,7 +142,12 @@ def first_repair(
         why = (*why, "an earlier repair; the series is of first repairs")
     if why:
         return Membership("outside", why)
-    return Membership("not known" if known.missing(("patient.earlier_repair", *asked)) else "inside")
+    return lacking(known.missing(("patient.earlier_repair", *asked)))
+
+
+def lacking(paths: tuple[str, ...]) -> Membership:
+    """Inside where nothing lacks, else not known, with what would tell."""
+    return Membership("not known", (f"needs {' and '.join(paths)}",)) if paths else Membership("inside")
 
 
 def primary(known: Known, facts: Citing) -> Membership:

@@ -7,10 +7,14 @@ from cuffwright.healing.models._model import NOT_HEALED, Found, Model, first_rep
 EDGES = (1, 2, 3, 4)
 
 
-def _work(given: Given, facts: Citing) -> Found:
-    age = float(given["patient.age"] or 0)
+def age_rate(age: float, facts: Citing) -> float:
+    """The share torn again at this age, years."""
     band = sum(age >= facts.number(f"retear.age.edge.{edge}") for edge in EDGES)
-    rate = facts.number(f"retear.age.rate.{band}")
+    return facts.number(f"retear.age.rate.{band}")
+
+
+def _work(given: Given, facts: Citing) -> Found:
+    rate = age_rate(float(given["patient.age"] or 0), facts)
     return Found((rate, rate))
 
 

@@ -4,7 +4,7 @@ from cuffwright.anatomy.tear_size import cm
 from cuffwright.case.fact import Citing
 from cuffwright.healing.deciding import Domain, Given
 from cuffwright.healing.known import Known
-from cuffwright.healing.models._model import NOT_HEALED, Found, Membership, Model, primary
+from cuffwright.healing.models._model import NOT_HEALED, Found, Membership, Model, lacking, primary
 
 NEEDS = ("tear.width_mm", "tear.retraction_mm")
 
@@ -25,7 +25,7 @@ def _domain(_facts: Citing) -> Domain:
 def _member(known: Known, facts: Citing) -> Membership:
     width, length = (known.number(path) for path in NEEDS)
     if width is None or length is None:
-        return Membership("not known")
+        return lacking(known.missing(NEEDS))
     ratio, mean = facts.number("retear.dominance.ratio"), facts.number("retear.dominance.area")
     if not (width >= ratio * length or length >= ratio * width):
         return Membership("outside", (f"neither size is {ratio:g} times the other",))

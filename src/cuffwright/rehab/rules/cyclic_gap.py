@@ -14,7 +14,9 @@ def say(repaired: Repaired, facts: Citing) -> Said:
     """A delay of loading where the repair gave way or gapped far in the model."""
     body = repaired.hold.body if repaired.hold else None
     if body is None:
-        return Said(missing=("gap over many pulls not computed, needs what the repair holds (a settled answer)",))
+        return Said(
+            missing=("gap over many pulls not computed, needs what the repair holds (on the page, or by --hold)",)
+        )
     cycles = body.cycles
     if cycles is None:
         return Said(
