@@ -70,8 +70,7 @@ def _opens(operation: Operation, entry: TheatreOpened, identity: Identity) -> No
 
 
 def _step(operation: Operation, entry: Entry) -> None:
-    opening = operation.opening
-    if isinstance(entry, StepLeft) and opening and entry.step not in {step.key for step in opening.steps}:
+    if isinstance(entry, StepLeft) and entry.step not in operation.every_step:
         raise CaseError(f"there is no step {entry.step!r} in this operation; choose one that is shown")
 
 

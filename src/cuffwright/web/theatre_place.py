@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from cuffwright.case.entry import Addendum, ImplantEntered, Replanned, Stated
+from cuffwright.case.entry import Addendum, ImplantEntered, Stated
 from cuffwright.course.theatre_sheet import theatre_sheet
 from cuffwright.exchange.implants import read_label, read_photograph
 from cuffwright.exchange.sheets import write_sheet
@@ -84,11 +84,18 @@ def replan(
     key: str, order: ReplanOrder, cases: CasesHere, bench: BenchHere, operations: OperationsHere
 ) -> dict[str, Any]:
     """Follow the plan that stands in Repair from now on."""
-    plan = operations.plan(cases.now(key).board, bench)
-    operations.enter(
-        key, order.id, Replanned(order.reason, plan.steps, plan.layout, plan.strip), moment(order), "surgeon"
-    )
+    operations.follow(key, order.id, order.reason, moment(order), bench)
     return standing(key, cases, bench, operations)
+
+
+@theatre.post("/api/cases/{key}/theatre/limbs")
+def plan_limbs(
+    key: str, order: Moment, cases: CasesHere, bench: BenchHere, operations: OperationsHere
+) -> dict[str, Any]:
+    """Plan the limbs anew from where the log has them; where that cannot be, the answer says why."""
+    _, refused = operations.plan_anew(key, order.id, moment(order))
+    found = standing(key, cases, bench, operations)
+    return {**found, "limbs_refused": refused}
 
 
 @theatre.post("/api/cases/{key}/theatre/entries")

@@ -2,8 +2,9 @@
 
 from typing import Any, get_args
 
-from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, TheatreOpened
+from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, Replanned, TheatreOpened
 from cuffwright.case.implant import ImplantLabel, Stock
+from cuffwright.course.limbs_in_theatre import limbs_now
 from cuffwright.exchange.plain import to_plain
 from cuffwright.exchange.theatre.entries import NAMES
 from cuffwright.theatre import Operation, lines
@@ -28,6 +29,10 @@ WORDS = {
     "record.addendum": "addendum",
 }
 """Each kind of entry as the log names it."""
+
+
+SAID = "step about kind line field name limb place choice text words reason person confirmed_by".split()
+"""What the log says of an entry, in this order, where it has it."""
 
 
 def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Stock | None) -> dict[str, Any]:
@@ -61,9 +66,48 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
         "looks": list(opening.template.looks),
         "log": [log_line(kept, operation) for kept in operation.entries],
         "stock": stock.name if stock else None,
-        "plan_differs": operation.opening is not None and not same_plan(operation.opening, plan),
+        "plan_differs": operation.from_repair is not None and not same_plan(operation.from_repair, plan),
+        "anew": anew_view(operation),
+        "happened_to": names_view(operation),
         "other_day": planned_day(opening) if operation.opening else None,
     }
+
+
+def anew_view(operation: Operation) -> dict[str, Any] | None:
+    """Whether the limbs wait to be planned anew, and what the last new plan changed; None without a plan of limbs."""
+    here = limbs_now(operation)
+    if here is None:
+        return None
+    known = [(kept, entry) for kept, entry in operation.of(Replanned)]
+    kept, last = known[-1] if known and known[-1][1].made == "in theatre" else (None, None)
+    return {
+        "waits": here.waits and operation.signature is None,
+        "refused": [why for _, why in here.refused],
+        "seq": kept.seq if kept else 0,
+        "first": last.first if last else "",
+        "because": list(last.because) if last else [],
+        "changes": list(last.changes) if last else [],
+        "words": last.words if last else "",
+    }
+
+
+def names_view(operation: Operation) -> dict[str, list[str]]:
+    """What something can happen to, by name."""
+    here, opening = limbs_now(operation), operation.opening
+    layout = opening.layout if opening else None
+    limbs = [hole.name for hole in layout.holes] if layout else []
+    found = {
+        "anchors": [anchor.name for anchor in layout.anchors] if layout else [],
+        "limbs": limbs,
+        "sutures": list(dict.fromkeys(limb[:-1] for limb in limbs)),
+        "portals": list(opening.template.portals) if opening else [],
+    }
+    if here is not None:
+        gone = {limb.limb for limb in here.state.limbs if limb.stage == "removed"}
+        found["sutures"] = [s.name for s in here.field.sutures if not gone >= set(s.limbs)]
+        found["limbs"] = [x for s in here.field.sutures for x in s.limbs if x not in gone]
+        found["portals"] = [portal.name for portal in here.field.portals]
+    return found
 
 
 def same_plan(now: TheatreOpened, board: TheatreOpened) -> bool:
@@ -86,8 +130,9 @@ def _said(kept: Kept) -> str:
     if isinstance(entry, ImplantEntered):
         place = f"anchor {entry.place}" if entry.place else "only opened"
         return f": {place}, {entry.item or entry.label.identifier}, serial {entry.label.serial or 'not named'}"
-    parts = [getattr(entry, name, "") for name in ("step", "about", "kind", "line", "field", "name", "place")]
-    parts += [getattr(entry, name, "") for name in ("text", "words", "reason", "person", "confirmed_by")]
+    if isinstance(entry, Replanned) and entry.made == "in theatre":
+        return f": limbs, {'; '.join(entry.changes) or 'from where they are'}. {entry.words}"
+    parts = [getattr(entry, name, "") for name in SAID]
     parts += [f"{getattr(entry, 'value', '')} {getattr(entry, 'unit', '')}".strip()]
     parts += [", ".join(getattr(entry, "lines", ()))]
     told = ", ".join(str(part) for part in parts if part)
