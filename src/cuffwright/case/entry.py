@@ -189,6 +189,15 @@ class Stated:
 
 
 @dataclass(frozen=True)
+class Coded:
+    """A code of the diagnosis or of the procedure as a person chose it, and the system it is of."""
+
+    about: Literal["diagnosis", "procedure"]
+    system: str
+    code: str
+
+
+@dataclass(frozen=True)
 class StrengthKept:
     """What the repair holds by the model, planned or as done: rounded numbers, kept and never recomputed."""
 
@@ -239,6 +248,7 @@ Entry = (
     | Affirmed
     | Withdrawn
     | Stated
+    | Coded
     | StrengthKept
     | Signed
     | Addendum

@@ -25,8 +25,8 @@ class LimbsNow:
     """Where the limbs are by the log.
 
     ``because`` are the mishaps that were followed, by number; ``refused`` those that could not be, each with why;
-    ``doubts`` the steps left that cannot have been made as planned. ``changes`` says what changed since the plan that
-    theatre follows was made; ``waits`` that this plan does not begin from here.
+    ``doubts`` the steps left that cannot have been made as planned. ``changes`` says what each of ``because``
+    changed; ``waits`` that the plan theatre follows does not begin from here.
     """
 
     field: LimbField
@@ -130,8 +130,15 @@ def _at_once(operation: Operation, here: LimbsNow, name: str) -> OperationStep |
     words = "; ".join(_told(here)) or "; ".join(f"suture {suture} is removed" for suture in gone)
     if not words:
         return None
-    lines = tuple(f"removed {suture}" for suture in gone)
-    return OperationStep(f"{name} {AT_ONCE}", "Planned anew from here", f"{words}.", lines=lines)
+    portals = [portal.name for portal in here.field.portals]
+    return OperationStep(
+        key=f"{name} {AT_ONCE}",
+        title="Planned anew from here",
+        words=f"{words}.",
+        lines=tuple(f"removed {suture}" for suture in gone),
+        parked=tuple((portal, here.state.hanging(portal)) for portal in portals if here.state.hanging(portal)),
+        scope=here.state.scope,
+    )
 
 
 def _bearing(operation: Operation, moves: dict[str, Move], since: int) -> Iterator[Kept]:
@@ -174,7 +181,7 @@ def _followed(here: LimbsNow, kept: Kept, moves: dict[str, Move], *, fresh: bool
     here = replace(here, field=field, state=state, layout=layout)
     if not fresh:
         return here
-    return replace(here, because=(*here.because, kept.seq), changes=(*here.changes, *changes))
+    return replace(here, because=(*here.because, kept.seq), changes=(*here.changes, "; ".join(changes)))
 
 
 def _by_plan(operation: Operation, moves: dict[str, Move]) -> tuple[LimbField, LimbState] | None:

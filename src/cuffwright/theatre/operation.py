@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 from cuffwright.case.entry import (
     Addendum,
     Affirmed,
+    Coded,
     Deviation,
     Finding,
     ImplantEntered,
@@ -115,6 +116,11 @@ class Operation:
     def stated(self) -> dict[str, tuple[Kept, str]]:
         """The last statement of each field."""
         return {entry.field: (kept, entry.text) for kept, entry in self.of(Stated)}
+
+    @property
+    def codes(self) -> dict[tuple[str, str], tuple[Kept, Coded]]:
+        """The last code of each system, of diagnosis and procedure."""
+        return {(entry.about, entry.system): (kept, entry) for kept, entry in self.of(Coded)}
 
     @property
     def findings(self) -> dict[str, list[tuple[Kept, str]]]:

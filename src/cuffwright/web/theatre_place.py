@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from cuffwright.case.entry import Addendum, ImplantEntered, Stated
+from cuffwright.case.entry import Addendum, Coded, ImplantEntered, Stated
 from cuffwright.course.theatre_sheet import theatre_sheet
 from cuffwright.exchange.implants import read_label, read_photograph
 from cuffwright.exchange.sheets import write_sheet
@@ -104,7 +104,7 @@ def enter(
 ) -> dict[str, Any]:
     """Keep an entry, once."""
     entry = entry_from_plain(order.kind, order.entry)
-    role = "surgeon" if isinstance(entry, Stated | Addendum) else "theatre"
+    role = "surgeon" if isinstance(entry, Stated | Coded | Addendum) else "theatre"
     operations.enter(key, order.id, entry, moment(order), role)
     return standing(key, cases, bench, operations)
 
@@ -125,9 +125,17 @@ def implant(
 
 @theatre.get("/api/cases/{key}/theatre/hold")
 def hold(key: str, request: Request, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
-    """What the repair would hold as it stands, in a sentence; nothing is kept."""
+    """What the repair would hold as it stands, in a sentence, as far as it is worked out; never waits."""
     log = operations.now(key)
-    return {"seq": log.seq, **present(cases.now(key).board.sheet, log.operation, request.app.state.settled)}
+    return {"seq": log.seq, **present(key, cases.now(key).board, log.operation, request.app.state.strengths)}
+
+
+@theatre.post("/api/cases/{key}/theatre/hold/stop")
+def stop_hold(key: str, request: Request, cases: CasesHere) -> dict[str, Any]:
+    """Stop working out the strength; asking for it again takes it up again."""
+    cases.now(key)
+    request.app.state.strengths.stop(key)
+    return {"stopped": True}
 
 
 @theatre.post("/api/cases/{key}/theatre/label")

@@ -2,7 +2,7 @@
 
 from typing import Any, get_args
 
-from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, Replanned, TheatreOpened
+from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, Replanned, StepLeft, TheatreOpened
 from cuffwright.case.implant import ImplantLabel, Stock
 from cuffwright.course.limbs_in_theatre import limbs_now
 from cuffwright.exchange.plain import to_plain
@@ -25,14 +25,18 @@ WORDS = {
     "theatre.withdrawn": "entry withdrawn",
     "theatre.strength": "strength worked out",
     "record.stated": "stated",
+    "record.coded": "coded",
     "record.signed": "record signed",
     "record.addendum": "addendum",
 }
 """Each kind of entry as the log names it."""
 
 
-SAID = "step about kind line field name limb place choice text words reason person confirmed_by".split()
-"""What the log says of an entry, in this order, where it has it."""
+SAID = ("step", "about", "kind", "line", "field", "name", "limb", "place", "choice", "system", "code")
+"""What the log says of an entry first, in this order, where it has it."""
+
+ADDED = ("text", "words", "reason", "person", "confirmed_by")
+"""And then."""
 
 
 def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Stock | None) -> dict[str, Any]:
@@ -82,7 +86,8 @@ def anew_view(operation: Operation) -> dict[str, Any] | None:
     kept, last = known[-1] if known and known[-1][1].made == "in theatre" else (None, None)
     return {
         "waits": here.waits and operation.signature is None,
-        "refused": [why for _, why in here.refused],
+        "refused": [{"seq": seq, "why": why} for seq, why in here.refused],
+        "fresh": [{"seq": seq, "change": change} for seq, change in zip(here.because, here.changes, strict=True)],
         "seq": kept.seq if kept else 0,
         "first": last.first if last else "",
         "because": list(last.because) if last else [],
@@ -91,7 +96,7 @@ def anew_view(operation: Operation) -> dict[str, Any] | None:
     }
 
 
-def names_view(operation: Operation) -> dict[str, list[str]]:
+def names_view(operation: Operation) -> dict[str, Any]:
     """What something can happen to, by name."""
     here, opening = limbs_now(operation), operation.opening
     layout = opening.layout if opening else None
@@ -101,6 +106,7 @@ def names_view(operation: Operation) -> dict[str, list[str]]:
         "limbs": limbs,
         "sutures": list(dict.fromkeys(limb[:-1] for limb in limbs)),
         "portals": list(opening.template.portals) if opening else [],
+        "at": {anchor.name: round(anchor.u, 1) for anchor in layout.anchors} if layout else {},
     }
     if here is not None:
         gone = {limb.limb for limb in here.state.limbs if limb.stage == "removed"}
@@ -117,10 +123,12 @@ def same_plan(now: TheatreOpened, board: TheatreOpened) -> bool:
 
 def log_line(kept: Kept, operation: Operation) -> dict[str, Any]:
     """One entry as the log shows it."""
+    entry = kept.entry
+    step = operation.every_step.get(entry.step) if isinstance(entry, StepLeft) else None
     return {
         "seq": kept.seq,
         "happened": kept.happened.isoformat(),
-        "words": f"{WORDS[NAMES[type(kept.entry)]]}{_said(kept)}",
+        "words": f"{WORDS[NAMES[type(kept.entry)]]}{f': {step.title}' if step else _said(kept)}",
         "withdrawn": kept.seq in operation.withdrawn,
     }
 
@@ -132,7 +140,7 @@ def _said(kept: Kept) -> str:
         return f": {place}, {entry.item or entry.label.identifier}, serial {entry.label.serial or 'not named'}"
     if isinstance(entry, Replanned) and entry.made == "in theatre":
         return f": limbs, {'; '.join(entry.changes) or 'from where they are'}. {entry.words}"
-    parts = [getattr(entry, name, "") for name in SAID]
+    parts = [getattr(entry, name, "") for name in (*SAID, *ADDED)]
     parts += [f"{getattr(entry, 'value', '')} {getattr(entry, 'unit', '')}".strip()]
     parts += [", ".join(getattr(entry, "lines", ()))]
     told = ", ".join(str(part) for part in parts if part)

@@ -6,6 +6,7 @@ from typing import Literal
 from cuffwright.case.entry import Kept, MishapEntered, Replanned, TheatreOpened
 from cuffwright.case.record import RecordLine
 from cuffwright.theatre import Operation, lines
+from cuffwright.theatre.codes import ICD, icd_words
 from cuffwright.theatre.standing import planned_day
 
 WHICH: tuple[Literal["planned", "done"], ...] = ("planned", "done")
@@ -69,6 +70,14 @@ def _answer(entry: MishapEntered) -> str:
     """The surgeon's answer: as chosen, where, and in words."""
     at = f"{entry.at:g} mm" if entry.at is not None else ""
     return ", ".join(filter(None, (entry.choice, entry.limb, at, entry.answer))) or "-"
+
+
+def code_lines(operation: Operation) -> Iterator[RecordLine]:
+    """Every code as chosen; none is ever made up."""
+    for kept, entry in operation.codes.values():
+        words = icd_words(entry.code) if entry.system == ICD else "-"
+        fill = (("which", f"@code.{entry.about}"), ("system", entry.system), ("code", entry.code), ("words", words))
+        yield RecordLine("code", fill, "entered", (kept.seq,))
 
 
 def deviation_lines(operation: Operation) -> Iterator[RecordLine]:
