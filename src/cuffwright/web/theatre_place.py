@@ -55,9 +55,9 @@ def worker() -> FileResponse:
 @theatre.get("/api/cases/{key}/theatre")
 def standing(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
     """What stands: steps, lines, implants, log."""
-    log = operations.now(key)
-    plan = operations.plan(cases.now(key).board, bench)
-    return theatre_view(log.seq, log.operation, plan, operations.stock())
+    log, board = operations.now(key), cases.now(key).board
+    opening = log.operation.opening or operations.plan(board, bench)
+    return theatre_view(log.seq, log.operation, opening, board.layout, operations.stock())
 
 
 @theatre.get("/api/cases/{key}/theatre/sheet.pdf")

@@ -4,6 +4,7 @@ from typing import Any, get_args
 
 from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, Replanned, StepLeft, TheatreOpened
 from cuffwright.case.implant import ImplantLabel, Stock
+from cuffwright.case.layout import Layout
 from cuffwright.course.limbs_in_theatre import limbs_now
 from cuffwright.exchange.plain import to_plain
 from cuffwright.exchange.theatre.entries import NAMES
@@ -39,9 +40,10 @@ ADDED = ("text", "words", "reason", "person", "confirmed_by")
 """And then."""
 
 
-def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Stock | None) -> dict[str, Any]:
-    """Everything Theatre shows; ``plan`` is the one that stands in Repair."""
-    opening = operation.opening or plan
+def theatre_view(
+    seq: int, operation: Operation, opening: TheatreOpened, repair: Layout | None, stock: Stock | None
+) -> dict[str, Any]:
+    """Everything Theatre shows: ``opening`` is what it follows or would open on, ``repair`` what stands in Repair."""
     return {
         "seq": seq,
         "opened": operation.opening is not None,
@@ -70,7 +72,7 @@ def theatre_view(seq: int, operation: Operation, plan: TheatreOpened, stock: Sto
         "looks": list(opening.template.looks),
         "log": [log_line(kept, operation) for kept in operation.entries],
         "stock": stock.name if stock else None,
-        "plan_differs": operation.from_repair is not None and not same_plan(operation.from_repair, plan),
+        "plan_differs": operation.from_repair is not None and operation.from_repair.layout != repair,
         "anew": anew_view(operation),
         "happened_to": names_view(operation),
         "other_day": planned_day(opening) if operation.opening else None,
@@ -114,11 +116,6 @@ def names_view(operation: Operation) -> dict[str, Any]:
         found["limbs"] = [x for s in here.field.sutures for x in s.limbs if x not in gone]
         found["portals"] = [portal.name for portal in here.field.portals]
     return found
-
-
-def same_plan(now: TheatreOpened, board: TheatreOpened) -> bool:
-    """Whether theatre follows the plan that stands in Repair."""
-    return now.layout == board.layout
 
 
 def log_line(kept: Kept, operation: Operation) -> dict[str, Any]:
