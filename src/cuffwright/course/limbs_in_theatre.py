@@ -12,10 +12,12 @@ from cuffwright.case.layout import Layout
 from cuffwright.case.limb_plan import LimbPlan, Mishap
 from cuffwright.case.limbs import LimbField, LimbState, Move
 from cuffwright.case.operation import LimbsFollowed, OperationStep
-from cuffwright.course.relaid import relaid
+from cuffwright.course.relaid import less_removed, relaid
 from cuffwright.limbs.checking import followed
+from cuffwright.limbs.felt import can_be_pulled
 from cuffwright.limbs.mishaps import befallen
 from cuffwright.limbs.planning import make_plan
+from cuffwright.limbs.search import BUDGET
 from cuffwright.theatre import Operation
 from cuffwright.theatre.middle import AT_ONCE, move_keys, replanned_steps
 
@@ -24,6 +26,7 @@ from cuffwright.theatre.middle import AT_ONCE, move_keys, replanned_steps
 class LimbsNow:
     """Where the limbs are by the log.
 
+    ``laid`` is everything ever laid, ``layout`` what of it is left.
     ``because`` are the mishaps that were followed, by number; ``refused`` those that could not be, each with why;
     ``doubts`` the steps left that cannot have been made as planned. ``changes`` says what each of ``because``
     changed; ``waits`` that the plan theatre follows does not begin from here.
@@ -31,12 +34,17 @@ class LimbsNow:
 
     field: LimbField
     state: LimbState
-    layout: Layout
+    laid: Layout
     because: tuple[int, ...] = ()
     refused: tuple[tuple[int, str], ...] = ()
     doubts: tuple[str, ...] = ()
     changes: tuple[str, ...] = ()
     waits: bool = False
+
+    @property
+    def layout(self) -> Layout:
+        """The repair less the sutures that are removed."""
+        return less_removed(self.laid, self.state)
 
 
 def limbs_now(operation: Operation) -> LimbsNow | None:
@@ -47,9 +55,10 @@ def limbs_now(operation: Operation) -> LimbsNow | None:
     since = max([0, *(k.seq for k, e in operation.of(Replanned) if e.made == "in repair")])
     last = next((k for k, e in reversed(operation.of(Replanned)) if e.made == "in theatre" and k.seq > since), None)
     moves = moves_of(operation)
+    titles = {key: step.title for key, step in operation.every_step.items()}
     here = LimbsNow(base.limbs.field, base.limbs.state, base.layout)
     for kept in _bearing(operation, moves, since):
-        here = _followed(here, kept, moves, fresh=last is None or kept.seq > last.seq)
+        here = _followed(here, kept, moves, titles, fresh=last is None or kept.seq > last.seq)
     return replace(here, waits=(here.field, here.state) != _by_plan(operation, moves))
 
 
@@ -77,8 +86,10 @@ def keys_for(operation: Operation, moves: Sequence[Move]) -> tuple[str, ...]:
     return tuple(found)
 
 
-def planned_anew(operation: Operation, reason: str) -> Replanned | None:
+def planned_anew(operation: Operation, reason: str, *, budget: int = BUDGET) -> Replanned | None:
     """The plan from where the limbs are, to be followed from here on; None when the one followed begins there.
+
+    ``budget`` is how many states the search may look at.
 
     Raises
     ------
@@ -93,7 +104,7 @@ def planned_anew(operation: Operation, reason: str) -> Replanned | None:
             raise CaseError(f"not planned anew: {here.refused[-1][1]}")
         return None
     arms = dict(opening.limbs.arms)
-    plan = make_plan(here.field, here.state, arm=lambda site: arms.get(site, ""))
+    plan = make_plan(here.field, here.state, arm=lambda site: arms.get(site, ""), budget=budget)
     name = f"plan {2 + sum(isinstance(kept.entry, Replanned) for kept in operation.entries)}"
     first, behind = _at_once(operation, here, name), operation.left
     steps = replanned_steps(opening.steps, behind, here.layout, plan.steps, name, first)
@@ -162,14 +173,14 @@ def _still(operation: Operation, key: str) -> bool:
     return base is not None and base.limbs is not None and key in dict(base.limbs.moves)
 
 
-def _followed(here: LimbsNow, kept: Kept, moves: dict[str, Move], *, fresh: bool) -> LimbsNow:
+def _followed(here: LimbsNow, kept: Kept, moves: dict[str, Move], titles: dict[str, str], *, fresh: bool) -> LimbsNow:
     entry = kept.entry
     if isinstance(entry, StepLeft):
-        found = followed(here.field, here.state, (moves[entry.step],))
+        state, made = _made(here.field, here.state, moves[entry.step])
         doubts = here.doubts
-        if found.census and fresh:
-            doubts = (*doubts, f"step {entry.step} cannot have been made as planned: count the limbs of every portal")
-        return replace(here, state=found.state, doubts=doubts)
+        if not made and fresh:
+            doubts = (*doubts, f"{titles[entry.step]}: this cannot have been made so; count the limbs of every portal")
+        return replace(here, state=state, doubts=doubts)
     if not isinstance(entry, MishapEntered) or entry.kind == "something else":
         return here
     event = Mishap(entry.kind, entry.name.strip(), entry.choice, entry.at, entry.limb.strip())
@@ -177,11 +188,21 @@ def _followed(here: LimbsNow, kept: Kept, moves: dict[str, Move], *, fresh: bool
         field, state, changes = befallen(here.field, here.state, event)
     except CaseError as wrong:
         return replace(here, refused=(*here.refused, (kept.seq, str(wrong)))) if fresh else here
-    layout = relaid(here.layout, here.field, field, state)
-    here = replace(here, field=field, state=state, layout=layout)
+    here = replace(here, field=field, state=state, laid=relaid(here.laid, here.field, field))
     if not fresh:
         return here
     return replace(here, because=(*here.because, kept.seq), changes=(*here.changes, "; ".join(changes)))
+
+
+def _made(field: LimbField, state: LimbState, move: Move) -> tuple[LimbState, bool]:
+    """The state after a move as made, and whether it can have been; an impossible one changes nothing."""
+    limbs = {limb for suture in field.sutures for limb in suture.limbs}
+    anchors = {carrier.name for carrier in field.carriers} | {seat.name for seat in field.seats} | {""}
+    if not limbs >= {*move.limbs, *move.under} or move.anchor not in anchors:
+        return state, False
+    found = followed(field, state, (move,))
+    left = tuple(a for a in found.state.untested if can_be_pulled(field, found.state, a))
+    return replace(found.state, untested=left), not found.census
 
 
 def _by_plan(operation: Operation, moves: dict[str, Move]) -> tuple[LimbField, LimbState] | None:
@@ -193,5 +214,5 @@ def _by_plan(operation: Operation, moves: dict[str, Move]) -> tuple[LimbField, L
     state = opening.limbs.state
     for key in operation.left:
         if key in own:
-            state = followed(opening.limbs.field, state, (moves[key],)).state
+            state, _ = _made(opening.limbs.field, state, moves[key])
     return opening.limbs.field, state

@@ -8,17 +8,15 @@ from cuffwright.case.layout import TUNNEL, Anchor, Hole, Layout, Stitch
 from cuffwright.case.limbs import Carrier, LimbField, LimbState, Suture
 
 
-def relaid(layout: Layout, before: LimbField, after: LimbField, state: LimbState) -> Layout:
-    """The layout that a changed field means.
+def relaid(layout: Layout, before: LimbField, after: LimbField) -> Layout:
+    """The layout that a changed field means, with everything that was ever laid.
 
     Parameters
     ----------
     layout
-        The repair before the mishap.
+        Everything laid before the mishap, lost or not.
     before, after
         The field before and after it.
-    state
-        The state after it; a suture whose limbs are removed holds nothing.
 
     Places along the tear come from the field; across it, and in depth, what is new stands where its like stood.
     """
@@ -26,7 +24,7 @@ def relaid(layout: Layout, before: LimbField, after: LimbField, state: LimbState
     new = [suture for suture in after.sutures if suture.name not in known]
     for carrier in (c for c in after.carriers if c.name not in {old.name for old in before.carriers}):
         layout = _with_carrier(layout, before, after, carrier, [s for s in new if s.carrier == carrier.name])
-    return _less(_moved(layout, after), state)
+    return _moved(layout, after)
 
 
 def _with_carrier(layout: Layout, before: LimbField, after: LimbField, new: Carrier, brought: list[Suture]) -> Layout:
@@ -107,8 +105,8 @@ def _hole_at(hole: Hole, u: float | None) -> Hole:
     return hole if u is None or u == hole.u else replace(hole, u=u)
 
 
-def _less(layout: Layout, state: LimbState) -> Layout:
-    """Without the stitches of limbs that are removed, and without what nothing is strung to any more."""
+def less_removed(layout: Layout, state: LimbState) -> Layout:
+    """The layout without stitches of limbs that are removed, and without anchors that nothing is strung to any more."""
     gone = {limb.limb for limb in state.limbs if limb.stage == "removed"}
     stitches = tuple(s for s in layout.stitches if not gone & set(s.holes))
     strung = {end for s in layout.stitches for end in (s.anchor, s.to)}

@@ -25,8 +25,16 @@ def soft_bone(field: LimbField, state: LimbState, event: Mishap) -> Changed:
     carrier = field.carrier(event.name).name
     if _is_out(field, state, carrier):
         return field, state, (f"anchor {carrier} is not in yet: no move changes, pull on it once it is",)
+    if not can_be_pulled(field, state, carrier):
+        return field, state, (f"no limb of anchor {carrier} hangs out any more to pull on it: no move changes",)
     untested = tuple(sorted({*state.untested, carrier}))
     return field, replace(state, untested=untested), (f"pull on anchor {carrier} again",)
+
+
+def can_be_pulled(field: LimbField, state: LimbState, carrier: str) -> bool:
+    """Whether a limb of an anchor still hangs out, so that the anchor can be pulled on."""
+    limbs = [limb for s in field.sutures if s.carrier == carrier for limb in s.limbs]
+    return any(state.limb(limb).stage in ("unpassed", "passed", "knotted") for limb in limbs)
 
 
 def poor_tissue(field: LimbField, state: LimbState, event: Mishap) -> Changed:

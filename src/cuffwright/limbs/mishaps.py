@@ -7,7 +7,7 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Mishap, MishapKind, Replanned
 from cuffwright.case.limbs import LimbAt, LimbField, LimbState
 from cuffwright.limbs.counts import Minutes
-from cuffwright.limbs.felt import poor_tissue, soft_bone, vision_lost
+from cuffwright.limbs.felt import can_be_pulled, poor_tissue, soft_bone, vision_lost
 from cuffwright.limbs.planning import NO_LOG, make_plan
 from cuffwright.limbs.replacing import Changed, longer, replaced, rescued
 from cuffwright.limbs.search import BUDGET
@@ -43,7 +43,9 @@ def mishap(
 
 def befallen(field: LimbField, state: LimbState, event: Mishap) -> Changed:
     """Field, state and what changed after a mishap, without a new plan; raises CaseError as :func:`mishap` does."""
-    return EDITS[event.kind](field, state, event)
+    field, state, changes = EDITS[event.kind](field, state, event)
+    left = tuple(a for a in state.untested if can_be_pulled(field, state, a))
+    return field, replace(state, untested=left), changes
 
 
 def lost(state: LimbState, limbs: Iterable[str]) -> LimbState:
