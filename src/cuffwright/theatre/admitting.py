@@ -46,7 +46,7 @@ def admit(operation: Operation, entry: Entry, identity: Identity) -> None:
     if isinstance(entry, TheatreOpened):
         _opens(operation, entry, identity)
         return
-    if operation.opening is None and not isinstance(entry, Stated | Coded):
+    if operation.opening is None and not isinstance(entry, Stated):
         raise CaseError("theatre is not open; confirm identity and side first")
     for name in ("reason", "text", "person", "field", "about", "system", "code"):
         if not getattr(entry, name, "some").strip():
