@@ -35,7 +35,7 @@ export class Anew {
     this.shown = key;
     if (begun && !anew.seq) return;
     const refused = anew.refused.filter((one) => one.seq > anew.seq), fresh = anew.fresh.filter((one) => one.seq > anew.seq);
-    if (refused.length) this.tell("Not planned anew", refused.map((one) => one.why), "Go on by hand, or enter it again more exactly.", refused.map((one) => one.seq), "");
+    if (refused.length) this.tell("Look again: not planned anew", refused.map((one) => one.why), "Go on by hand, or enter it again more exactly.", refused.map((one) => one.seq), "");
     else if (fresh.length) this.tell("The order of limbs stays", fresh.map((one) => one.change), "", fresh.map((one) => one.seq), "");
     else if (anew.seq) {
       this.tell("Limbs planned anew", anew.changes, anew.words, [anew.seq, ...anew.because], anew.first);

@@ -21,6 +21,9 @@ from cuffwright.limbs.search import BUDGET
 from cuffwright.theatre import Operation
 from cuffwright.theatre.middle import AT_ONCE, move_keys, replanned_steps
 
+DOUBT = "this cannot have been made so; count the limbs of every portal"
+"""Said of a step that was left and whose move cannot have been made as planned."""
+
 
 @dataclass(frozen=True)
 class LimbsNow:
@@ -37,7 +40,7 @@ class LimbsNow:
     laid: Layout
     because: tuple[int, ...] = ()
     refused: tuple[tuple[int, str], ...] = ()
-    doubts: tuple[str, ...] = ()
+    doubts: tuple[tuple[int, str], ...] = ()
     changes: tuple[str, ...] = ()
     waits: bool = False
 
@@ -129,7 +132,11 @@ def _words(plan: LimbPlan) -> str:
 
 def _told(here: LimbsNow) -> tuple[str, ...]:
     """What changed, what is in doubt, and what was entered and could not be followed."""
-    return (*here.changes, *here.doubts, *(f"not taken into the plan: {why}" for _, why in here.refused))
+    return (
+        *here.changes,
+        *(why for _, why in here.doubts),
+        *(f"not taken into the plan: {why}" for _, why in here.refused),
+    )
 
 
 def _at_once(operation: Operation, here: LimbsNow, name: str) -> OperationStep | None:
@@ -179,7 +186,7 @@ def _followed(here: LimbsNow, kept: Kept, moves: dict[str, Move], titles: dict[s
         state, made = _made(here.field, here.state, moves[entry.step])
         doubts = here.doubts
         if not made and fresh:
-            doubts = (*doubts, f"{titles[entry.step]}: this cannot have been made so; count the limbs of every portal")
+            doubts = (*doubts, (kept.seq, f"{titles[entry.step]}: {DOUBT}"))
         return replace(here, state=state, doubts=doubts)
     if not isinstance(entry, MishapEntered) or entry.kind == "something else":
         return here

@@ -88,7 +88,7 @@ def anew_view(operation: Operation) -> dict[str, Any] | None:
     kept, last = known[-1] if known and known[-1][1].made == "in theatre" else (None, None)
     return {
         "waits": here.waits and operation.signature is None,
-        "refused": [{"seq": seq, "why": why} for seq, why in here.refused],
+        "refused": [{"seq": seq, "why": why} for seq, why in (*here.refused, *here.doubts)],
         "fresh": [{"seq": seq, "change": change} for seq, change in zip(here.because, here.changes, strict=True)],
         "seq": kept.seq if kept else 0,
         "first": last.first if last else "",
