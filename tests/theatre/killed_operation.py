@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from cuffwright.archive import Archive, open_archive
-from cuffwright.case.entry import Replanned
+from cuffwright.case.entry import Entry, MishapEntered, Replanned, StepLeft
 from cuffwright.case.errors import CaseError
 from cuffwright.course.limbs_in_theatre import limbs_now
 from cuffwright.course.record import compose
@@ -23,6 +23,12 @@ from cuffwright.web.operations import operation_of
 from tests.theatre.invented_operation import WHO, Log, laid, ledger, limbs, opening_with_limbs, random_entry
 
 AT = datetime(2026, 8, 1, 8, tzinfo=UTC)
+MISHAPS_THEN = (
+    MishapEntered("anchor out", "2", at=14.5),
+    MishapEntered("anchor out", "1"),
+    MishapEntered("suture broke", "2aF"),
+    MishapEntered("cannula lost", "lateral"),
+)
 LONGEST_SECONDS = 0.06
 MOST_WAITED = 6
 
@@ -49,6 +55,9 @@ def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
         with open_archive(folder) as archive:
             kind, payload = entry_to_plain(opening_with_limbs(), AT)
             archive.append(case, 0, f"{case}-0", kind, payload, "surgeon", "surgeon", AT, patient=WHO.patient)
+            for number_, entry in enumerate(_beginning(chance), 1):
+                kind, payload = entry_to_plain(entry, AT)
+                archive.append(case, number_, f"{case}-begin-{number_}", kind, payload, "surgeon", "theatre", AT)
         said: list[str] = []
         for turn in range(kills):
             least, seconds = int(chance.integers(MOST_WAITED)), chance.uniform(0.0, LONGEST_SECONDS)
@@ -58,6 +67,12 @@ def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
         found.acknowledged += len(said)
         _check(folder, case, said, found)
     return found
+
+
+def _beginning(chance: np.random.Generator) -> list[Entry]:
+    """The first moves of the plan left behind, some of them, and something that happened then."""
+    made = int(chance.integers(len(limbs()[1].moves)))
+    return [*(StepLeft(f"limb move {n}") for n in range(1, made + 1)), MISHAPS_THEN[int(chance.integers(4))]]
 
 
 def _killed(folder: Path, case: str, seed: int, least: int, seconds: float, turn: int) -> list[str]:

@@ -75,9 +75,9 @@ def planned_day(opening: TheatreOpened) -> str | None:
 
 
 def needs_implant(operation: Operation, place: str) -> bool:
-    """Whether something from a box goes in at ``place``: not at the mouth of a bone tunnel."""
+    """Whether something from a box goes in at ``place``: at no mouth of a bone tunnel, and nowhere unplanned."""
     layout = operation.opening.layout if operation.opening else None
-    return all(anchor.implant != TUNNEL for anchor in (layout.anchors if layout else ()) if anchor.name == place)
+    return any(anchor.implant != TUNNEL for anchor in (layout.anchors if layout else ()) if anchor.name == place)
 
 
 def limb_ends(operation: Operation) -> dict[str, str]:

@@ -128,14 +128,14 @@ class Operations:
 
     def plan(self, board: Board, bench: Bench) -> TheatreOpened:
         """The plan as theatre would open on it, with nobody's name under it."""
-        return plan_of(board, bench.prepared, self.template(), self.today(), self._order(board, None))
+        return plan_of(board, bench.prepared, self.template(), self.today(), self.order(board))
 
     def follow(self, key: str, command_id: str, reason: str, happened: datetime, bench: Bench) -> Log:
         """Follow the plan that stands in Repair from here on; raises CaseError when it may not be entered."""
         board = self._cases.now(key).board
 
         def make(operation: Operation, _: datetime) -> Entry:
-            order = self._order(board, operation)
+            order = self.order(board, operation)
             plan = plan_of(board, bench.prepared, self.template(), self.today(), order)
             return Replanned(reason, plan.steps, plan.layout, plan.strip, limbs=plan.limbs)
 
@@ -150,7 +150,7 @@ class Operations:
         except CaseError as wrong:
             return self.now(key), str(wrong)
 
-    def _order(self, board: Board, operation: Operation | None) -> Order | None:
+    def order(self, board: Board, operation: Operation | None = None) -> Order | None:
         """The steps of the plan of limbs and what they start from, or None where none is planned."""
         if self._limbs is None or board.layout is None:
             return None

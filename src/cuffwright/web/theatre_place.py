@@ -64,7 +64,9 @@ def standing(key: str, cases: CasesHere, bench: BenchHere, operations: Operation
 def sheet(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> Response:
     """The theatre sheet of the evening before, for the assistant."""
     board = cases.now(key).board
-    made = theatre_sheet(board.sheet, board.layout, operations.template(), operations.stock(), bench.book)
+    order = operations.order(board)
+    steps = order.steps if order else None
+    made = theatre_sheet(board.sheet, board.layout, operations.template(), operations.stock(), bench.book, steps)
     headers = {"Content-Disposition": f'attachment; filename="{key}.theatre.pdf"'}
     return Response(write_sheet(made, made_at=cases.clock()), media_type="application/pdf", headers=headers)
 

@@ -75,9 +75,11 @@ def _answer(entry: MishapEntered) -> str:
 def code_lines(operation: Operation) -> Iterator[RecordLine]:
     """Every code as chosen; none is ever made up."""
     for kept, entry in operation.codes.values():
-        words = icd_words(entry.code) if entry.system == ICD else "-"
-        fill = (("which", f"@code.{entry.about}"), ("system", entry.system), ("code", entry.code), ("words", words))
-        yield RecordLine("code", fill, "entered", (kept.seq,))
+        fill = (("which", f"@code.{entry.about}"), ("system", entry.system), ("code", entry.code))
+        if entry.system == ICD:
+            yield RecordLine("code", (*fill, ("words", icd_words(entry.code))), "entered", (kept.seq,))
+        else:
+            yield RecordLine("code own", fill, "entered", (kept.seq,))
 
 
 def deviation_lines(operation: Operation) -> Iterator[RecordLine]:
