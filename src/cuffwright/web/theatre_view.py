@@ -5,7 +5,7 @@ from typing import Any, get_args
 from cuffwright.case.entry import ImplantEntered, Kept, MishapWord, Replanned, StepLeft, TheatreOpened
 from cuffwright.case.implant import ImplantLabel, Stock
 from cuffwright.case.layout import Layout
-from cuffwright.course.limbs_in_theatre import limbs_now
+from cuffwright.course.limbs_in_theatre import LimbsNow, limbs_now
 from cuffwright.exchange.plain import to_plain
 from cuffwright.exchange.theatre.entries import NAMES
 from cuffwright.theatre import Operation, lines
@@ -44,6 +44,7 @@ def theatre_view(
     seq: int, operation: Operation, opening: TheatreOpened, repair: Layout | None, stock: Stock | None
 ) -> dict[str, Any]:
     """Everything Theatre shows: ``opening`` is what it follows or would open on, ``repair`` what stands in Repair."""
+    here = limbs_now(operation)
     return {
         "seq": seq,
         "opened": operation.opening is not None,
@@ -73,15 +74,14 @@ def theatre_view(
         "log": [log_line(kept, operation) for kept in operation.entries],
         "stock": stock.name if stock else None,
         "plan_differs": operation.from_repair is not None and operation.from_repair.layout != repair,
-        "anew": anew_view(operation),
-        "happened_to": names_view(operation),
+        "anew": anew_view(operation, here),
+        "happened_to": names_view(operation, here),
         "other_day": planned_day(opening) if operation.opening else None,
     }
 
 
-def anew_view(operation: Operation) -> dict[str, Any] | None:
+def anew_view(operation: Operation, here: LimbsNow | None) -> dict[str, Any] | None:
     """Whether the limbs wait to be planned anew, and what the last new plan changed; None without a plan of limbs."""
-    here = limbs_now(operation)
     if here is None:
         return None
     known = [(kept, entry) for kept, entry in operation.of(Replanned)]
@@ -98,9 +98,9 @@ def anew_view(operation: Operation) -> dict[str, Any] | None:
     }
 
 
-def names_view(operation: Operation) -> dict[str, Any]:
+def names_view(operation: Operation, here: LimbsNow | None) -> dict[str, Any]:
     """What something can happen to, by name."""
-    here, opening = limbs_now(operation), operation.opening
+    opening = operation.opening
     layout = opening.layout if opening else None
     limbs = [hole.name for hole in layout.holes] if layout else []
     found = {
