@@ -1,4 +1,4 @@
-"""Random operations with mishaps, entered by a process killed at random moments; what was acknowledged must be there.
+"""Random operations with mishaps and limbs planned anew, entered by a process killed at random moments; what was acknowledged must be there.
 
 Run as ``python tools/long_theatre.py``; keeps its outcome in docs/long/theatre.json.
 """
@@ -15,9 +15,13 @@ from tests.theatre.killed_operation import run  # noqa: E402
 
 COVERS = [
     "src/cuffwright/archive",
+    "src/cuffwright/course/limbs_in_theatre.py",
     "src/cuffwright/course/record",
+    "src/cuffwright/course/relaid.py",
     "src/cuffwright/exchange/theatre",
+    "src/cuffwright/limbs",
     "src/cuffwright/theatre",
+    "tests/theatre",
     "tools/long_theatre.py",
 ]
 

@@ -20,6 +20,8 @@ export class Recording {
       lines: [...document.querySelectorAll<HTMLInputElement>("#affirm input:checked")].map((box) => box.value),
       person: value("affirm-person"),
     }));
+    this.named("icd", () => this.entry("record.coded", { about: "diagnosis", system: "ICD-10-CM", code: value("icd-code") }));
+    this.named("own-code", () => this.entry("record.coded", { about: value("own-about"), system: value("own-system"), code: value("own-code-text") }));
     this.named("deviation", () => this.entry("theatre.deviation", this.deviation()));
     this.named("withdraw", () => this.entry("theatre.withdrawn", { seq: Number(value("withdraw-seq")), reason: value("withdraw-reason") }));
     this.named("sign", () => this.send("/record/sign", { person: value("sign-person") }));

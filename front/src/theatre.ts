@@ -1,8 +1,11 @@
 // Theatre: the present step, huge; what comes next; what happened; all of it kept here first and sent when it can be.
 import { html, place } from "./draw";
+import { Anew } from "./theatreanew";
 import { showBays } from "./theatrebays";
+import { HappenedForm, type Happened } from "./theatrehappened";
 import { Implants } from "./theatreimplant";
 import { Outbox } from "./theatreoutbox";
+import { Strength } from "./theatrestrength";
 import type { Operation, Step } from "./theatrewire";
 import { Pedal } from "./theatrepedal";
 import { keepPage, keepView, keptView } from "./theatrekept";
@@ -16,15 +19,20 @@ export class Theatre {
   private readonly base: string;
   private readonly outbox: Outbox;
   private readonly implants: Implants;
+  private readonly strength: Strength;
+  private readonly anew: Anew;
+  private readonly happened: HappenedForm;
   private operation: Operation | null = null;
   private at = 0;
-  private asked = -1;
   private pedal: Pedal | null = null;
 
   constructor(private readonly key: string) {
     this.base = `/api/cases/${key}`;
     this.outbox = new Outbox(key, (answer) => this.take(answer as Operation), () => this.showLog());
     this.implants = new Implants(this.base, this.outbox);
+    this.strength = new Strength(this.base);
+    this.anew = new Anew(this.base, this.outbox, (step) => this.go(step));
+    this.happened = new HappenedForm((entry) => this.befell(entry));
     this.listen();
     void keepPage(key);
     window.setInterval(() => this.tick(), 1000);
@@ -43,11 +51,13 @@ export class Theatre {
     }
     const first = found.steps.findIndex((step) => !kept.has(step.key));
     this.at = first < 0 ? Math.max(found.steps.length - 1, 0) : first;
-    this.take(found);
+    this.take(found, true);
   }
 
-  private take(found: Operation): void {
+  private take(found: Operation, begun = false): void {
+    const here = this.step()?.key;
     this.operation = found;
+    if (!begun && here !== undefined && this.step()?.key !== here) this.at = whereNow(found, here, this.at);
     keepView(this.key, found);
     place("opening").hidden = found.opened;
     place("work").hidden = !found.opened;
@@ -55,30 +65,23 @@ export class Theatre {
     place("verdict").textContent = found.opened
       ? `Identity and side confirmed. ${found.left.length} of ${found.steps.length} steps are behind, ${inside} ${inside === 1 ? "implant" : "implants"} inside.${found.other_day ? ` The operation was planned for ${found.other_day}.` : ""}`
       : "Theatre is not open: every step is a plan.";
+    this.strength.show(found.log);
     if (!found.opened) return;
-    const kinds = place("happened-kind") as HTMLSelectElement;
-    if (!kinds.options.length) kinds.replaceChildren(...found.mishaps.map((kind) => html("option", {}, kind)));
+    this.happened.show(found);
     this.implants.show(found);
     this.tick();
     place("replan").hidden = !found.plan_differs || found.signed;
-    void this.askHold(found);
     this.showStep();
     this.showLog();
+    this.anew.show(found, begun);
   }
 
-  /** What the repair would hold as it stands; asked anew when something was entered that bears on it. */
-  private async askHold(found: Operation): Promise<void> {
-    const bears = found.log.filter((line) => /^(something happened|otherwise|implant removed|implant entered|planned anew|measured|entry withdrawn|identity)/.test(line.words));
-    const last = bears.at(-1)?.seq ?? 0;
-    if (last === this.asked) return;
-    this.asked = last;
-    if (!place("hold").textContent) place("hold").textContent = "Strength: being worked out.";
-    try {
-      const answer = await ask<{ words: string }>(`${this.base}/theatre/hold`);
-      if (last === this.asked) place("hold").textContent = answer.words;
-    } catch (wrong) {
-      if (last === this.asked) place("hold").textContent = `Strength: not computed. ${wrong instanceof Error ? wrong.message : ""}`;
-    }
+  private go(step: string): void {
+    const at = this.operation?.steps.findIndex((one) => one.key === step) ?? -1;
+    if (at < 0) return;
+    this.at = at;
+    this.showStep();
+    place("step-title").focus();
   }
 
   private step(): Step | undefined {
@@ -128,6 +131,8 @@ export class Theatre {
     const refused = open.filter((one) => one.refused !== undefined);
     const silent = this.outbox.silent ? "The server does not answer. " : "";
     const waiting = open.length - refused.length;
+    const stale = open.some((one) => one.refused === undefined && (one.body as { kind?: string }).kind === "theatre.mishap") && this.operation?.anew;
+    place("stale").textContent = stale ? "Something happened and is not kept yet: these are still the steps of the earlier plan. The limbs are planned anew when the server answers." : "";
     box.className = open.length || silent ? "waiting" : "";
     box.textContent = waiting || silent ? `${silent}${waiting} entries wait in this browser; go on.` : refused.length ? "An entry was refused." : "Every entry is kept.";
     const mine = [...open].reverse().map((one) => {
@@ -179,13 +184,6 @@ export class Theatre {
       this.outbox.add(`${this.base}/theatre/replan`, { reason }, `planned anew: ${reason}`);
       (place("replan-reason") as HTMLInputElement).value = "";
     });
-    (place("happened") as HTMLFormElement).addEventListener("submit", (event) => {
-      event.preventDefault();
-      const entry = { kind: value("happened-kind"), name: value("happened-name"), words: value("happened-words"), answer: value("happened-answer") };
-      this.enter("theatre.mishap", entry, `something happened: ${entry.kind} ${entry.name}`);
-      for (const id of ["happened-name", "happened-words", "happened-answer"]) (place(id) as HTMLInputElement).value = "";
-      this.toggle("happened", "something");
-    });
     this.pedal = new Pedal(() => this.leave(), () => this.back(), (field, text) => this.enter("record.stated", { field, text }, `${field}: ${text}`));
     place("pedal").addEventListener("click", () => { if (!this.pedal?.off()) this.toggle("pedalling", "pedal"); });
     (place("pedalling") as HTMLFormElement).addEventListener("submit", (event) => {
@@ -193,6 +191,12 @@ export class Theatre {
       if (this.pedal?.on(value("pedal-person"))) this.toggle("pedalling", "pedal");
     });
     document.addEventListener("keydown", (event) => this.press(event));
+  }
+
+  private befell(entry: Happened): void {
+    this.enter("theatre.mishap", { ...entry }, `something happened: ${entry.kind} ${entry.name}`.trim());
+    this.toggle("happened", "something");
+    place("step-title").focus();
   }
 
   private press(event: KeyboardEvent): void {
@@ -240,6 +244,14 @@ export class Theatre {
     const minutes = begun ? Math.max(0, Math.floor((now.getTime() - Date.parse(begun.happened)) / 60_000)) : 0;
     place("clock").textContent = begun ? `${clock(now.toISOString())}, ${minutes} min since theatre was opened` : "";
   }
+}
+
+/** The step to look at when the steps changed: the same one, or the first that is not left. */
+function whereNow(found: Operation, here: string, at: number): number {
+  const same = found.steps.findIndex((step) => step.key === here);
+  if (same >= 0) return same;
+  const left = new Set(found.left), open = found.steps.findIndex((step) => !left.has(step.key));
+  return open < 0 ? Math.min(at, found.steps.length - 1) : open;
 }
 
 const value = (id: string): string => (place(id) as HTMLInputElement).value.trim();

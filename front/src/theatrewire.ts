@@ -32,6 +32,9 @@ export interface Operation {
   limbs: Record<string, string>;
   stock: string | null;
   other_day: string | null;
+  anew: { waits: boolean; seq: number; first: string; because: number[]; changes: string[]; words: string; refused: { seq: number; why: string }[]; fresh: { seq: number; change: string }[] } | null;
+  limbs_refused?: string;
+  happened_to: { anchors: string[]; sutures: string[]; limbs: string[]; portals: string[]; at: Record<string, number> };
   plan_differs: boolean;
 }
 

@@ -3,8 +3,7 @@
 import json
 import os
 import signal
-import subprocess
-import sys
+import tempfile
 import urllib.request
 from collections.abc import Callable, Iterator
 from pathlib import Path
@@ -15,6 +14,7 @@ from playwright.sync_api import Browser, Page, sync_playwright
 
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.exchange.case_file import write_case
+from tests.browser.nursery import NURSERY, ended
 
 ROOT = Path(__file__).parents[2]
 SHOTS = ROOT / "build" / "screenshots"
@@ -38,15 +38,7 @@ class Server:
     """The program as a process of its own."""
 
     def __init__(self, data: Path, port: int = 0, program: str = SERVE) -> None:
-        env = {
-            **os.environ,
-            "PYTHONPATH": os.pathsep.join([str(ROOT / "src"), str(ROOT), os.environ.get("PYTHONPATH", "")]),
-        }
-        self.process = subprocess.Popen(
-            [sys.executable, "-c", program, str(data), str(port)], stdout=subprocess.PIPE, text=True, env=env
-        )
-        assert self.process.stdout is not None
-        told = self.process.stdout.readline()
+        self.number, told = NURSERY.born(program, [str(data), str(port)], Path(tempfile.gettempdir()))
         assert "http://127.0.0.1:" in told, told
         self.address = told.split()[4].rstrip("/")
         self.port = int(self.address.rsplit(":", 1)[1])
@@ -72,11 +64,13 @@ class Server:
 
     def stop(self, how: int = signal.SIGTERM) -> None:
         """End the process."""
-        if self.process.poll() is None:
-            self.process.send_signal(how)
-            self.process.wait(timeout=30)
-        if self.process.stdout:
-            self.process.stdout.close()
+        ended(self.number, how)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _nursery() -> Iterator[None]:
+    yield
+    NURSERY.close()
 
 
 @pytest.fixture(scope="session")

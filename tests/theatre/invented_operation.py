@@ -1,9 +1,11 @@
 """An invented operation, its entries numbered as a log would, and random ones."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
+from contextlib import suppress
 from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from functools import cache
+from typing import Any, TypeVar, get_args
 
 import numpy as np
 
@@ -16,7 +18,9 @@ from cuffwright.case.entry import (
     ImplantRemoved,
     ImplantWasted,
     Kept,
+    MishapChoice,
     MishapEntered,
+    MishapWord,
     Remeasured,
     StepLeft,
     TheatreOpened,
@@ -26,17 +30,26 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Identity
 from cuffwright.case.implant import ImplantLabel
 from cuffwright.case.layout import Layout, TendonStrip
+from cuffwright.case.operation import LimbsFollowed
 from cuffwright.course.hold import lay, prepare
+from cuffwright.course.limbs import lay_limbs
+from cuffwright.course.limbs_in_theatre import planned_anew
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.exchange.theatre import usual_template
+from cuffwright.limbs.planning import make_plan
 from cuffwright.theatre import Operation, admit, fold, operation_steps
-from cuffwright.theatre.middle import repair_steps
+from cuffwright.theatre.middle import PlannedStep, move_keys, repair_steps
 
 DAY = date(2026, 8, 1)
 START = datetime(2026, 8, 1, 8, 0, tzinfo=UTC)
 WHO = Identity("invented-7", "right", DAY)
-MISHAPS = ("anchor out", "suture broke", "soft bone", "vision lost", "portal unusable", "something else")
+MISHAPS: tuple[MishapWord, ...] = get_args(MishapWord)
+CHOICES: tuple[MishapChoice, ...] = get_args(MishapChoice)
+PORTALS = ("anterior", "lateral", "posterior", "accessory superolateral")
+AHEAD = 6
+LOOKED_AT = 400
+T = TypeVar("T")
 
 
 @cache
@@ -53,6 +66,23 @@ def opening() -> TheatreOpened:
     terrain = (("articular margin", ((-10.0, 0.0), (40.0, 0.0))),)
     words = (("tear.width_mm", "14 mm"), ("tear.retraction_mm", "12 mm"))
     return TheatreOpened("invented-7", "right", "surgeon", DAY, usual_template(), steps, layout, strip, terrain, words)
+
+
+@cache
+def limbs() -> tuple[Sequence[PlannedStep], LimbsFollowed]:
+    """The plan of limbs of that repair."""
+    ready = prepare(demo_cases()["small_crescent"], load_book(), plain=True)
+    laid_limbs = lay_limbs(ready, laid()[0])
+    plan = make_plan(laid_limbs.field, laid_limbs.state, arm=laid_limbs.arm)
+    moves = tuple(zip(move_keys("", plan.steps), plan.moves, strict=True))
+    return plan.steps, LimbsFollowed(laid_limbs.field, laid_limbs.state, moves, laid_limbs.arms)
+
+
+def opening_with_limbs() -> TheatreOpened:
+    """Theatre opened on it, with its plan of limbs."""
+    steps, followed = limbs()
+    whole = operation_steps(usual_template(), repair_steps(laid()[0], steps), bone_work=False)
+    return replace(opening(), steps=whole, limbs=followed)
 
 
 def label(serial: str, expires: date | None = date(2028, 1, 1)) -> ImplantLabel:
@@ -87,18 +117,22 @@ class Log:
 
 def random_entry(chance: np.random.Generator, operation: Operation) -> Entry:
     """Any entry, sensible or not."""
-    layout, _ = laid()
-    places = [a.name for a in layout.anchors]
+    now = operation.opening or opening_with_limbs()
+    places = [a.name for a in now.layout.anchors] if now.layout and now.layout.anchors else ["1"]
+    holes = [h.name for h in now.layout.holes] if now.layout else []
     implants = [i.entered.implant for i in operation.implants] or ["none"]
-    keys = [line for step in opening().steps for line in step.lines]
+    keys = [line for step in now.steps for line in step.lines]
     number = int(chance.integers(10_000))
+    ahead = [step.key for step in now.steps if "plan" in step.key or "move" in step.key]
+    ahead = [key for key in ahead if key not in operation.left] or ["position"]
 
-    def one(names: list[str]) -> str:
+    def one(names: list[T]) -> T:
         return names[int(chance.integers(len(names)))]
 
     date_ = DAY if chance.random() < 0.8 else date(2020, 1, 1)
     makers: list[Callable[[], Entry]] = [
-        lambda: StepLeft(one([step.key for step in opening().steps])),
+        lambda: StepLeft(one([step.key for step in now.steps])),
+        *(lambda: StepLeft(ahead[0]) for _ in range(AHEAD)),
         lambda: Finding("biceps", "frayed"),
         lambda: Remeasured("tear.width_mm", float(number % 30 + 1), "mm"),
         lambda: ImplantEntered(f"i{number}", one([*places, *places, ""]), label(f"S{number}", date_)),
@@ -106,12 +140,32 @@ def random_entry(chance: np.random.Generator, operation: Operation) -> Entry:
         lambda: _put_in(operation, one(places)),
         lambda: ImplantWasted(one(implants), "dropped"),
         lambda: ImplantRemoved(one(implants), "pulled out"),
-        lambda: MishapEntered(MISHAPS[number % len(MISHAPS)], one([*places, "1a", "1aF", ""]), "", "seen"),
+        lambda: _mishap(one, places, holes),
+        lambda: _mishap(one, places, holes),
+        lambda: _anew(operation),
+        lambda: _anew(operation),
+        lambda: _anew(operation),
         lambda: Deviation(one([*keys, ""]), "otherwise", "soft bone", left_out=chance.random() < 0.3),
         lambda: Affirmed((one(keys),), "surgeon"),
         lambda: Withdrawn(int(chance.integers(1, 60)), "wrong entry"),
     ]
     return makers[int(chance.integers(len(makers)))]()
+
+
+def _mishap(one: Callable[[list[Any]], Any], places: list[str], holes: list[str]) -> Entry:
+    """A mishap, mostly to what it can befall."""
+    kind = one([*MISHAPS])
+    sutures = [hole[:-1] for hole in holes]
+    pools = {"anchor out": places, "soft bone": places, "portal unusable": [*PORTALS], "cannula lost": ["lateral"]}
+    pools |= {"suture unloaded": sutures, "knot failed": sutures, "vision lost": [*PORTALS, ""]}
+    name = one([*pools.get(kind, holes), ""])
+    choice, at = one([*CHOICES]), one([None, 9.0, 14.0, 18.0])
+    return MishapEntered(kind, name, "", "seen", choice, at, one([*holes, ""]))
+
+
+def _anew(operation: Operation) -> Entry:
+    """The limbs planned anew, or a step left when nothing asks for it; raises CaseError when there is no order."""
+    return planned_anew(operation, "something happened", budget=LOOKED_AT) or StepLeft("position")
 
 
 def _put_in(operation: Operation, place: str) -> Entry:
@@ -123,13 +177,10 @@ def _put_in(operation: Operation, place: str) -> Entry:
 def random_operation(seed: int, length: int = 60) -> tuple[Log, dict[str, str]]:
     """A random operation, and an account of the implants inside kept by a ledger of its own."""
     chance = np.random.default_rng(seed)
-    log = Log(opening())
+    log = Log(opening_with_limbs())
     for _ in range(length):
-        entry = random_entry(chance, log.operation)
-        try:
-            log.enter(entry)
-        except CaseError:
-            continue
+        with suppress(CaseError):
+            log.enter(random_entry(chance, log.operation))
     return log, ledger(log)
 
 

@@ -10,16 +10,25 @@ from pathlib import Path
 import numpy as np
 
 from cuffwright.archive import Archive, open_archive
+from cuffwright.case.entry import Entry, MishapEntered, Replanned, StepLeft
 from cuffwright.case.errors import CaseError
+from cuffwright.course.limbs_in_theatre import limbs_now
 from cuffwright.course.record import compose
 from cuffwright.exchange.record import record_sha256, usual_contents
 from cuffwright.exchange.theatre import entry_to_plain
+from cuffwright.limbs.checking import followed
 from cuffwright.theatre import Operation, admit
 from cuffwright.theatre.standing import limb_ends
 from cuffwright.web.operations import operation_of
-from tests.theatre.invented_operation import WHO, Log, laid, ledger, opening, random_entry
+from tests.theatre.invented_operation import WHO, Log, laid, ledger, limbs, opening_with_limbs, random_entry
 
 AT = datetime(2026, 8, 1, 8, tzinfo=UTC)
+MISHAPS_THEN = (
+    MishapEntered("anchor out", "2", at=14.5),
+    MishapEntered("anchor out", "1"),
+    MishapEntered("suture broke", "2aF"),
+    MishapEntered("cannula lost", "lateral"),
+)
 LONGEST_SECONDS = 0.06
 MOST_WAITED = 6
 
@@ -33,18 +42,22 @@ class Outcome:
     acknowledged: int = 0
     entries: int = 0
     inside: int = 0
+    planned_anew: int = 0
     wrong: list[str] = field(default_factory=list)
 
 
 def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
     """Enter ``operations`` random operations into one archive, each killed ``kills`` times on average."""
-    laid()
+    limbs()
     chance, found = np.random.default_rng(seed), Outcome()
     for number in range(operations):
         case = f"case-{number:010x}"
         with open_archive(folder) as archive:
-            kind, payload = entry_to_plain(opening(), AT)
+            kind, payload = entry_to_plain(opening_with_limbs(), AT)
             archive.append(case, 0, f"{case}-0", kind, payload, "surgeon", "surgeon", AT, patient=WHO.patient)
+            for number_, entry in enumerate(_beginning(chance), 1):
+                kind, payload = entry_to_plain(entry, AT)
+                archive.append(case, number_, f"{case}-begin-{number_}", kind, payload, "surgeon", "theatre", AT)
         said: list[str] = []
         for turn in range(kills):
             least, seconds = int(chance.integers(MOST_WAITED)), chance.uniform(0.0, LONGEST_SECONDS)
@@ -54,6 +67,12 @@ def run(folder: Path, operations: int, kills: int, seed: int) -> Outcome:
         found.acknowledged += len(said)
         _check(folder, case, said, found)
     return found
+
+
+def _beginning(chance: np.random.Generator) -> list[Entry]:
+    """The first moves of the plan left behind, some of them, and something that happened then."""
+    made = int(chance.integers(len(limbs()[1].moves)))
+    return [*(StepLeft(f"limb move {n}") for n in range(1, made + 1)), MISHAPS_THEN[int(chance.integers(4))]]
 
 
 def _killed(folder: Path, case: str, seed: int, least: int, seconds: float, turn: int) -> list[str]:
@@ -89,8 +108,8 @@ def _enter(folder: Path, case: str, seed: int, turn: int, writing: int) -> None:
 def _enter_one(archive: Archive, case: str, chance: np.random.Generator, name: str, writing: int) -> None:
     events = archive.events(case)
     operation = operation_of(events)
-    entry = random_entry(chance, operation)
     try:
+        entry = random_entry(chance, operation)
         admit(operation, entry, WHO)
     except CaseError:
         return
@@ -108,6 +127,7 @@ def _check(folder: Path, case: str, said: list[str], found: Outcome) -> None:
     found.wrong += [f"{case}: {name} was acknowledged and is lost" for name in said if name not in stored]
     operation = operation_of(events)
     found.entries += len(operation.entries)
+    found.planned_anew += len(operation.of(Replanned))
     found.wrong += [f"{case}: {fault}" for fault in faults(operation)]
     found.inside += sum(i.where == "inside" for i in operation.implants)
     if _digest(case, operation) != _digest(case, operation_of(events)):
@@ -127,10 +147,35 @@ def faults(operation: Operation) -> list[str]:
     inside = ledger(log)
     wrong = [] if shown == inside else [f"implants in the record {shown}, inside {inside}"]
     wrong += [] if len(set(inside.values())) == len(inside) else ["two implants in one place"]
-    limbs = [dict(line.fill)["limb"] for line in record.section("construct").lines if line.words.startswith("limb")]
-    every = sorted(hole.name for hole in laid()[0].holes)
-    wrong += [] if sorted(limbs) == every == sorted(limb_ends(operation)) else ["a limb without exactly one end"]
-    return wrong
+    shown_limbs = [
+        dict(line.fill)["limb"] for line in record.section("construct").lines if line.words.startswith("limb")
+    ]
+    plans = [laid()[0], *(again.layout for _, again in operation.of(Replanned) if again.layout)]
+    every = sorted({hole.name for layout in plans for hole in layout.holes})
+    wrong += [] if sorted(shown_limbs) == every == sorted(limb_ends(operation)) else ["a limb without exactly one end"]
+    return [*wrong, *limb_faults(operation)]
+
+
+def limb_faults(operation: Operation) -> list[str]:
+    """What of the plans made anew does not hold: each is legal, brings every limb to its end, strings none lost."""
+    wrong = []
+    for kept, again in operation.of(Replanned):
+        assert again.limbs is not None
+        told = followed(again.limbs.field, again.limbs.state, [move for _, move in again.limbs.moves])
+        ends = {x.stage for x in told.state.limbs}
+        if told.first("illegal") or not ends <= {"fixed", "cut", "removed"}:
+            wrong.append(f"plan {kept.seq} is not legal to its end: {told.first('illegal')}, {ends}")
+        strung = {limb for stitch in again.layout.stitches for limb in stitch.holes} if again.layout else set()
+        alive = {x.limb for x in again.limbs.state.limbs if x.stage != "removed"}
+        if not strung <= alive:
+            wrong.append(f"plan {kept.seq} strings limbs that are removed: {strung - alive}")
+    now = limbs_now(operation)
+    if now is None:
+        return [*wrong, "where the limbs are is not known"]
+    ends_by_record = limb_ends(operation)
+    gone = {x.limb for x in now.state.limbs if x.stage == "removed" and x.limb in ends_by_record}
+    held = {limb for limb in gone if ends_by_record[limb] != "removed"}
+    return [*wrong, *([f"removed and held at once: {held}"] if held and not now.waits else [])]
 
 
 def _digest(case: str, operation: Operation) -> str:

@@ -1,13 +1,16 @@
 """Theatre and Record through the door: opened, entered once, signed, locked, written, rebuilt."""
 
 import json
+import time
 from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from typer.testing import CliRunner
 
+from cuffwright.evidence.book import load_book
 from cuffwright.start.main import program
+from cuffwright.web.limbs_case import case_desk
 from tests.web.door import Door, opened
 from tests.web.quick_course import QUICK
 
@@ -49,6 +52,15 @@ class Theatre:
         """What the page is given."""
         return self.door.get(f"{self.path}/theatre").json()
 
+    def holds(self):
+        """What would hold, once it is worked out."""
+        for _ in range(600):
+            told = self.door.get(f"{self.path}/theatre/hold").json()
+            if not told["working"]:
+                return told["words"]
+            time.sleep(0.02)
+        raise AssertionError("never worked out")
+
     def lines(self):
         """Standing of every line."""
         return {line["key"]: line["standing"] for line in self.standing()["lines"]}
@@ -64,7 +76,7 @@ def shared(tmp_path_factory):
     data = tmp_path_factory.mktemp("theatre") / "cases"
     data.mkdir(mode=0o700)
     (data / "stock.toml").write_text(STOCK.read_text("utf-8"), "utf-8")
-    with opened(data, QUICK) as one:
+    with opened(data, QUICK, limbs=case_desk(load_book())) as one:
         yield one
 
 
@@ -128,18 +140,75 @@ def test_a_photograph_without_a_code_gives_none(shared):
 
 
 def test_what_holds_as_it_stands_is_told_beside_the_plan(shared):
-    """Before anything happened the plan's strength; after an anchor came out both; with nothing left, that."""
+    """Asked for before theatre opens; after an anchor came out both; with nothing left, that; never waited for."""
     one = Theatre(shared)
-    assert "needs a repair pattern" in shared.get(f"{one.path}/theatre/hold").json()["words"]
+    first = shared.get(f"{one.path}/theatre/hold").json()
+    assert (first["words"], first["working"], first["total"]) == ("By the plan: being worked out.", True, 300)
     places = one.open().json()["places"]
-    assert shared.get(f"{one.path}/theatre/hold").json()["words"].startswith("By the plan: ")
+    assert one.holds().startswith("By the plan: ")
     one.enter("theatre.mishap", kind="anchor out", name=places[0])
-    told = shared.get(f"{one.path}/theatre/hold").json()["words"]
+    told = one.holds()
     assert told.startswith("As it stands, if the rest goes as planned: ")
     assert "By the plan: " in told
     for place in places[1:]:
         one.enter("theatre.mishap", kind="anchor out", name=place)
-    assert "nothing would hold" in shared.get(f"{one.path}/theatre/hold").json()["words"]
+    assert "nothing would hold" in one.holds()
+    assert one.post("theatre/hold/stop").status_code == 200
+
+
+@pytest.mark.req("REQ-240")
+def test_limbs_are_planned_anew_kept_once_told_in_the_record_and_undone(shared):
+    """From six moves on, an anchor out: new steps and places, the same order again adds nothing, undone they go."""
+    one = Theatre(shared)
+    steps = [step["key"] for step in one.open().json()["steps"]]
+    behind = steps[: steps.index("limb move 1") + 6]
+    for key in behind:
+        one.enter("theatre.step-left", step=key)
+    waits = one.enter("theatre.mishap", kind="anchor out", name="2", at=14.5).json()
+    assert waits["anew"]["waits"]
+    told = one.post("theatre/limbs", f"{one.key}-anew").json()
+    assert (told["anew"]["waits"], told["limbs_refused"], told["plan_differs"]) == (False, "", False)
+    assert told["anew"]["changes"] == ["remove suture 2a; insert anchor 3"]
+    assert told["left"] == behind
+    assert [s["key"] for s in told["steps"]][: len(behind) + 1] == [*behind, told["anew"]["first"]]
+    assert set(told["places"]) == {"1", "3", "L1", "L2"}
+    assert (told["limbs"]["2aF"], told["limbs"]["3aF"]) == ("removed", "3aF>L1")
+    assert one.post("theatre/limbs", f"{one.key}-anew").json()["seq"] == told["seq"]
+    assert one.post("theatre/limbs").json()["seq"] == told["seq"]
+    told_lines = [line["text"] for part in one.document()["words"] for line in part["lines"]]
+    assert any("remove suture 2a; insert anchor 3" in text for text in told_lines)
+    doubt = one.enter("theatre.step-left", step="limb move 7").json()["anew"]
+    assert (doubt["waits"], "cannot have been made so" in doubt["refused"][0]["why"]) == (False, True)
+    for seq in (told["anew"]["seq"], *told["anew"]["because"]):
+        undone = one.enter("theatre.withdrawn", seq=seq, reason="undone").json()
+    assert [step["key"] for step in undone["steps"]] == steps
+    refused = one.enter("theatre.mishap", kind="knot failed", name="1a").json()["anew"]["refused"]
+    assert "is not tied" in refused[0]["why"]
+
+
+@pytest.mark.req("REQ-250")
+def test_codes_are_chosen_of_this_side_and_depth_only(shared):
+    """Offered are those of side and depth; the other side, the other depth, or a code of nothing is refused."""
+    one = Theatre(shared)
+    digit, other = ("1", "2") if one.side == "right" else ("2", "1")
+    one.open()
+    page = shared.get(f"/cases/{one.key}/record").text
+    assert f"M75.12{digit}: complete tear" in page
+    assert f"S46.01{digit}A" in page
+    assert f"M75.12{other}" not in page
+    for code, said in ((f"M75.12{other}", "shoulder"), (f"M75.11{digit}", "complete"), ("A00.0", "no code")):
+        refused = one.enter("record.coded", about="diagnosis", system="ICD-10-CM", code=code)
+        assert (refused.status_code, said in refused.json()["error"]) == (422, True)
+    one.enter("record.coded", about="diagnosis", system="ICD-10-CM", code=f"S46.01{digit}A")
+    one.enter("record.coded", about="diagnosis", system="ICD-10-CM", code=f"M75.12{digit}")
+    one.enter("record.coded", about="procedure", system="own list 2026", code="C-7")
+    one.enter("record.stated", field="diagnosis before", text="tear")
+    bundle = shared.get(f"{one.path}/record/record.fhir.json").json()
+    found = {e["resource"]["resourceType"]: e["resource"]["code"] for e in bundle["entry"] if "code" in e["resource"]}
+    assert found["Condition"]["coding"] == [{"system": "http://hl7.org/fhir/sid/icd-10-cm", "code": f"M75.12{digit}"}]
+    assert found["Procedure"]["coding"] == [{"display": "own list 2026 C-7", "code": "C-7"}]
+    told = [line["text"] for part in one.document()["words"] for line in part["lines"]]
+    assert any(f"ICD-10-CM M75.12{digit} (complete tear" in text for text in told)
 
 
 @pytest.mark.req("REQ-228")

@@ -9,7 +9,7 @@ from typing import Literal
 
 from cuffwright.case.implant import ImplantLabel
 from cuffwright.case.layout import Layout, TendonStrip
-from cuffwright.case.operation import OperationStep, OperationTemplate
+from cuffwright.case.operation import LimbsFollowed, OperationStep, OperationTemplate
 
 MishapWord = Literal[
     "anchor out",
@@ -25,6 +25,8 @@ MishapWord = Literal[
     "vision lost",
     "something else",
 ]
+
+MishapChoice = Literal["", "rethread", "drop", "rescue", "accept", "unpass", "elsewhere", "extra"]
 
 Terrain = tuple[tuple[str, tuple[tuple[float, float], ...]], ...]
 """Named lines of the footprint chart, (u, v) in mm."""
@@ -48,16 +50,28 @@ class TheatreOpened:
     strip: TendonStrip | None = None
     terrain: Terrain = ()
     sheet_words: tuple[tuple[str, str], ...] = ()
+    limbs: LimbsFollowed | None = None
 
 
 @dataclass(frozen=True)
 class Replanned:
-    """From here on theatre follows another plan: its steps and layout, and why."""
+    """From here on theatre follows another plan: its steps and layout, and why.
+
+    ``made`` says where the plan comes from: the one that stands in Repair, or the limbs planned anew from where they
+    were. Of the latter ``because`` names the entries it answers, ``changes`` what changed, in words, ``first`` the key
+    of its first step, and ``words`` what was proven of it.
+    """
 
     reason: str
     steps: tuple[OperationStep, ...]
     layout: Layout | None = None
     strip: TendonStrip | None = None
+    made: Literal["in repair", "in theatre"] = "in repair"
+    limbs: LimbsFollowed | None = None
+    because: tuple[int, ...] = ()
+    changes: tuple[str, ...] = ()
+    first: str = ""
+    words: str = ""
 
 
 @dataclass(frozen=True)
@@ -119,12 +133,19 @@ class ImplantRemoved:
 
 @dataclass(frozen=True)
 class MishapEntered:
-    """Something happened: what, to which anchor, suture, limb or portal, and the surgeon's answer."""
+    """Something happened: what, to which anchor, suture, limb or portal, and the surgeon's answer.
+
+    ``choice`` is the answer as the planner of limbs takes it, ``at`` where something new goes along the tear (chart u,
+    mm), ``limb`` the limb that went through the hole of ``name`` by mistake.
+    """
 
     kind: MishapWord
     name: str = ""
     answer: str = ""
     words: str = ""
+    choice: MishapChoice = ""
+    at: float | None = None
+    limb: str = ""
 
 
 @dataclass(frozen=True)
@@ -165,6 +186,15 @@ class Stated:
 
     field: str
     text: str
+
+
+@dataclass(frozen=True)
+class Coded:
+    """A code of the diagnosis or of the procedure as a person chose it, and the system it is of."""
+
+    about: Literal["diagnosis", "procedure"]
+    system: str
+    code: str
 
 
 @dataclass(frozen=True)
@@ -218,6 +248,7 @@ Entry = (
     | Affirmed
     | Withdrawn
     | Stated
+    | Coded
     | StrengthKept
     | Signed
     | Addendum

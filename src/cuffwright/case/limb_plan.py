@@ -18,6 +18,9 @@ MishapKind = Literal[
     "portal unusable",
     "cannula lost",
     "wrong limb",
+    "soft bone",
+    "poor tissue",
+    "vision lost",
 ]
 
 
@@ -131,9 +134,10 @@ class LimbPlan:
 class Mishap:
     """Something that went wrong: what it befell, and the surgeon's answer to it.
 
-    ``answer`` is for a suture unloaded ``rethread``, ``drop`` or ``rescue``; for a wrong limb ``accept`` or ``unpass``.
-    ``at`` is where a new anchor goes, chart u in mm; None for none. ``limb`` is the limb passed through the hole of
-    ``name`` by mistake.
+    ``answer`` is for a suture unloaded ``rethread``, ``drop`` or ``rescue``; for a wrong limb ``accept`` or ``unpass``;
+    for soft bone and poor tissue ``elsewhere``, ``extra``, or nothing to go on as planned.
+    ``at`` is where something new goes, chart u in mm; None for none. ``limb`` is the limb passed through the hole of
+    ``name`` by mistake. Lost vision names the portal the arthroscope goes to, or none.
     """
 
     kind: MishapKind

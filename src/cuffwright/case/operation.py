@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Literal
 
 from cuffwright.case.errors import CaseError
+from cuffwright.case.limbs import LimbField, LimbState, Move
 
 Each = Literal["once", "portal", "tendon", "repair"]
 """What a template's step stands for: itself, every portal, every part of the first look, the repair's own steps."""
@@ -80,3 +81,17 @@ class OperationStep:
     parked: tuple[tuple[str, tuple[str, ...]], ...] = ()
     scope: str = ""
     caution: str = ""
+
+
+@dataclass(frozen=True)
+class LimbsFollowed:
+    """The plan of limbs that theatre follows: the field, the state its first move starts from, and its moves.
+
+    ``moves`` holds each move under the key of its step, no key ever standing for two moves; ``arms`` the arm position
+    of each site by name, in words.
+    """
+
+    field: LimbField
+    state: LimbState
+    moves: tuple[tuple[str, Move], ...]
+    arms: tuple[tuple[str, str], ...] = ()

@@ -1,5 +1,6 @@
 """``cuffwright theatre CASE.toml``: the theatre sheet of the evening before, as text or PDF."""
 
+from contextlib import suppress
 from dataclasses import asdict
 from datetime import UTC, datetime
 from pathlib import Path
@@ -7,9 +8,14 @@ from typing import Annotated
 
 import typer
 
+from cuffwright.case.errors import CuffError
+from cuffwright.case.fact import FactBook
+from cuffwright.case.limb_plan import LimbStep
+from cuffwright.case.sheet import CaseSheet
 from cuffwright.cli.hold import CaseArgument, JsonOption, PatternOption
 from cuffwright.cli.printing import say_json, write_whole
 from cuffwright.course.hold import lay, prepare
+from cuffwright.course.limbs import limbs_of
 from cuffwright.course.theatre_sheet import theatre_sheet
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.case_file import open_case
@@ -20,6 +26,16 @@ from cuffwright.exchange.theatre import open_template, usual_template
 OutOption = Annotated[Path | None, typer.Option("-o", "--out", help="Where to write the PDF; without it text.")]
 StockOption = Annotated[Path | None, typer.Option(help="The stock of implants, TOML.")]
 TemplateOption = Annotated[Path | None, typer.Option(help="A template of the operation, TOML; default: the usual one.")]
+
+
+def _limbs(sheet: CaseSheet, book: FactBook, pattern: str | None) -> tuple[LimbStep, ...] | None:
+    """The steps of the plan of limbs, or None where none can be planned."""
+    if pattern is None:
+        return None
+    with suppress(CuffError):
+        plan = limbs_of(sheet, book, pattern=pattern).plan
+        return plan.steps if plan else None
+    return None
 
 
 def register(app: typer.Typer) -> None:
@@ -39,7 +55,8 @@ def register(app: typer.Typer) -> None:
         chosen = pattern or sheet.plan.pattern
         layout = lay(prepare(sheet, book), chosen) if chosen else None
         kept = open_stock(stock) if stock else None
-        made = theatre_sheet(sheet, layout, open_template(template) if template else usual_template(), kept, book)
+        usual = open_template(template) if template else usual_template()
+        made = theatre_sheet(sheet, layout, usual, kept, book, _limbs(sheet, book, chosen))
         if out is not None:
             write_whole(out, write_sheet(made, made_at=datetime.now(UTC)))
         if as_json:

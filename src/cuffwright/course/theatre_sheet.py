@@ -1,16 +1,17 @@
 """The theatre sheet of the evening before, for the assistant: what to lay out, what to keep closed until called."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from cuffwright import __version__
 from cuffwright.case.fact import FactBook
 from cuffwright.case.implant import Stock, StockItem
 from cuffwright.case.layout import TUNNEL, Anchor, Layout
-from cuffwright.case.operation import OperationTemplate
+from cuffwright.case.operation import OperationStep, OperationTemplate
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.case.sheets import PrintedSheet, SheetSection
 from cuffwright.theatre import operation_steps
-from cuffwright.theatre.middle import repair_steps
+from cuffwright.theatre.middle import PlannedStep, repair_steps
+from cuffwright.theatre.steps import portals_of
 
 GENERAL = (
     "A plan of the evening before. The surgeon decides in theatre.",
@@ -21,7 +22,12 @@ NO_LAYOUT = "No repair pattern is chosen, so no implant is named; choose one in 
 
 
 def theatre_sheet(
-    sheet: CaseSheet, layout: Layout | None, template: OperationTemplate, stock: Stock | None, book: FactBook
+    sheet: CaseSheet,
+    layout: Layout | None,
+    template: OperationTemplate,
+    stock: Stock | None,
+    book: FactBook,
+    planned: Sequence[PlannedStep] | None = None,
 ) -> PrintedSheet:
     """The sheet for one case.
 
@@ -31,7 +37,10 @@ def theatre_sheet(
         The repair that is planned; None leaves the implants open.
     stock
         What the theatre keeps; None says so.
+    planned
+        The steps of the plan of limbs; None where none is planned.
     """
+    repair = repair_steps(layout, planned)
     identity = sheet.identity
     day = identity.operation_date.isoformat() if identity.operation_date else "not dated"
     return PrintedSheet(
@@ -42,14 +51,14 @@ def theatre_sheet(
         invented=identity.invented,
         sections=(
             SheetSection("Position", (template.position or "Not said in the template.",)),
-            SheetSection("Portals, in this order", (), template.portals),
+            SheetSection("Portals, in this order", (), portals_of(template, repair)),
             SheetSection("Instruments", (), template.instruments or ("Not said in the template.",)),
             SheetSection("Cannulas", (), template.cannulas or ("Not said in the template.",)),
             SheetSection("Implants", (), tuple(_implants(layout, stock))),
             SheetSection("Do not open until called", (), tuple(_closed(layout, stock))),
             SheetSection("Mind", (), tuple(_cautions(layout, stock)) or ("No caution was raised by what is known.",)),
             SheetSection(
-                "Steps", (f"Template {template.name}, version {template.version}.",), _steps(sheet, layout, template)
+                "Steps", (f"Template {template.name}, version {template.version}.",), _steps(sheet, repair, template)
             ),
         ),
         sources=(),
@@ -121,6 +130,6 @@ def _sutures(layout: Layout | None, anchor: Anchor) -> int:
     return len({hole[:-1] for stitch in stitches if stitch.anchor == anchor.name for hole in stitch.holes})
 
 
-def _steps(sheet: CaseSheet, layout: Layout | None, template: OperationTemplate) -> tuple[str, ...]:
+def _steps(sheet: CaseSheet, repair: Sequence[OperationStep], template: OperationTemplate) -> tuple[str, ...]:
     bone_work = bool(sheet.judgement.acromioplasty_reason)
-    return tuple(step.title for step in operation_steps(template, repair_steps(layout), bone_work=bone_work))
+    return tuple(step.title for step in operation_steps(template, repair, bone_work=bone_work))

@@ -7,6 +7,7 @@ from cuffwright.case.errors import CaseError
 from cuffwright.case.limb_plan import Mishap, MishapKind, Replanned
 from cuffwright.case.limbs import LimbAt, LimbField, LimbState
 from cuffwright.limbs.counts import Minutes
+from cuffwright.limbs.felt import can_be_pulled, poor_tissue, soft_bone, vision_lost
 from cuffwright.limbs.planning import NO_LOG, make_plan
 from cuffwright.limbs.replacing import Changed, longer, replaced, rescued
 from cuffwright.limbs.search import BUDGET
@@ -35,9 +36,16 @@ def mishap(
     CaseError
         When the mishap cannot have befallen what it names, its answer is not one, or no order of work is left.
     """
-    found, after, changes = EDITS[event.kind](field, state, event)
+    found, after, changes = befallen(field, state, event)
     plan = make_plan(found, after, arm=arm, minutes=minutes, budget=budget)
     return Replanned(found, after, plan, changes)
+
+
+def befallen(field: LimbField, state: LimbState, event: Mishap) -> Changed:
+    """Field, state and what changed after a mishap, without a new plan; raises CaseError as :func:`mishap` does."""
+    field, state, changes = EDITS[event.kind](field, state, event)
+    left = tuple(a for a in state.untested if can_be_pulled(field, state, a))
+    return field, replace(state, untested=left), changes
 
 
 def lost(state: LimbState, limbs: Iterable[str]) -> LimbState:
@@ -217,5 +225,8 @@ EDITS: dict[MishapKind, Callable[[LimbField, LimbState, Mishap], Changed]] = {
     "portal unusable": _shut,
     "cannula lost": _cannula_lost,
     "wrong limb": _wrong_limb,
+    "soft bone": soft_bone,
+    "poor tissue": poor_tissue,
+    "vision lost": vision_lost,
 }
 """What each mishap changes."""

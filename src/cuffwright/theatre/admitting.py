@@ -7,6 +7,7 @@ from math import isfinite
 from cuffwright.case.entry import (
     Addendum,
     Affirmed,
+    Coded,
     Deviation,
     Entry,
     ImplantEntered,
@@ -23,6 +24,7 @@ from cuffwright.case.entry import (
 )
 from cuffwright.case.errors import CaseError
 from cuffwright.case.identity import Identity
+from cuffwright.theatre.codes import check_code
 from cuffwright.theatre.operation import Operation, fold
 from cuffwright.theatre.standing import line_keys, lines, needs_implant
 
@@ -46,9 +48,11 @@ def admit(operation: Operation, entry: Entry, identity: Identity) -> None:
         return
     if operation.opening is None and not isinstance(entry, Stated):
         raise CaseError("theatre is not open; confirm identity and side first")
-    for name in ("reason", "text", "person", "field", "about"):
+    for name in ("reason", "text", "person", "field", "about", "system", "code"):
         if not getattr(entry, name, "some").strip():
             raise CaseError(f"the entry has no {name}; write it")
+    if isinstance(entry, Coded):
+        check_code(operation, entry, identity.side)
     check = CHECKS.get(type(entry))
     if check is not None:
         check(operation, entry)
@@ -70,8 +74,7 @@ def _opens(operation: Operation, entry: TheatreOpened, identity: Identity) -> No
 
 
 def _step(operation: Operation, entry: Entry) -> None:
-    opening = operation.opening
-    if isinstance(entry, StepLeft) and opening and entry.step not in {step.key for step in opening.steps}:
+    if isinstance(entry, StepLeft) and entry.step not in operation.every_step:
         raise CaseError(f"there is no step {entry.step!r} in this operation; choose one that is shown")
 
 

@@ -1,10 +1,16 @@
 """The middle of an operation: the steps of the repair itself, the one place where a plan of limbs joins."""
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from typing import Protocol
 
 from cuffwright.case.layout import Layout, Stitch
 from cuffwright.case.operation import OperationStep
+
+AT_ONCE = "at once"
+"""How the key ends of the step that says what is done before the first move of a plan made in theatre."""
+
+REST = "rest of the repair"
 
 UNORDERED = "The order of limbs is not planned."
 
@@ -77,7 +83,9 @@ class PlannedStep(Protocol):
         ...
 
 
-def repair_steps(layout: Layout | None, planned: Sequence[PlannedStep] | None = None) -> tuple[OperationStep, ...]:
+def repair_steps(
+    layout: Layout | None, planned: Sequence[PlannedStep] | None = None, keys: Sequence[str] = ()
+) -> tuple[OperationStep, ...]:
     """The steps of the repair.
 
     Parameters
@@ -87,23 +95,73 @@ def repair_steps(layout: Layout | None, planned: Sequence[PlannedStep] | None = 
     planned
         The steps of a plan of limbs, taken one by one. Without it: all medial anchors, then every pass, every tie,
         every lateral anchor, and each pass says that the order of limbs is not planned.
+    keys
+        The keys of the planned steps, in their order; numbered from 1 unless given.
     """
     if layout is None:
         return (OperationStep("repair", "Repair", "No repair pattern is chosen, so its steps are not laid out."),)
     if planned:
-        made = tuple(_planned(step, layout) for step in planned)
+        keys = keys or move_keys("", planned)
+        made = tuple(_planned(key, step, layout) for key, step in zip(keys, planned, strict=True))
         return (*made, *_forgotten(layout, {line for step in made for line in step.lines}))
     return (*_anchors(layout), *_passes(layout), *_ties(layout), *_seats(layout))
 
 
-def _planned(step: PlannedStep, layout: Layout) -> OperationStep:
+def move_keys(plan: str, planned: Sequence[PlannedStep]) -> tuple[str, ...]:
+    """The key of the step of every move of a plan."""
+    return tuple(f"{plan} limb move {step.number}".strip() for step in planned)
+
+
+def replanned_steps(
+    steps: Sequence[OperationStep],
+    left: Sequence[str],
+    layout: Layout,
+    planned: Sequence[PlannedStep],
+    plan: str,
+    first: OperationStep | None,
+) -> tuple[OperationStep, ...]:
+    """The steps of an operation whose limbs are planned anew in the middle of it.
+
+    Parameters
+    ----------
+    steps
+        The steps followed so far; those of the repair that are not ``left`` give way to the new ones.
+    left
+        The keys of the steps left behind. They stay, about what of the new ``layout`` they were about.
+    planned, plan
+        The steps of the new plan, and what it is called in their keys.
+    first
+        What is done before the first of them, if anything.
+    """
+    wanted = {f"anchor {anchor.name}" for anchor in layout.anchors} | {_line(stitch) for stitch in layout.stitches}
+    middle = [step for step in steps if _of_repair(step)]
+    behind = [
+        replace(step, lines=tuple(line for line in step.lines if line in wanted or line.startswith("removed ")))
+        for step in middle
+        if step.key in left and not step.key.startswith(REST)
+    ]
+    made = [first] if first is not None else []
+    made += [_planned(key, step, layout) for key, step in zip(move_keys(plan, planned), planned, strict=True)]
+    told = {line for step in (*behind, *made) for line in step.lines}
+    made += [replace(step, key=f"{REST}, {plan}") for step in _forgotten(layout, told)]
+    at = steps.index(middle[0]) if middle else len(steps)
+    others = [step for step in steps if not _of_repair(step)]
+    return (*others[:at], *behind, *made, *others[at:])
+
+
+def _of_repair(step: OperationStep) -> bool:
+    """Whether a step belongs to a plan of limbs."""
+    return "limb move" in step.key or step.key.endswith(AT_ONCE) or step.key.startswith(REST)
+
+
+def _planned(key: str, step: PlannedStep, layout: Layout) -> OperationStep:
     anchor = step.move.anchor
     lines = [f"anchor {anchor}"] if anchor and step.move.kind in ("insert", "seat", "test") else []
     if step.move.kind not in ("insert", "test"):
         lines += [_line(stitch) for stitch in layout.stitches if _meets(stitch, step)]
     ways = (f"arthroscope {step.scope}" if step.scope else "", f"arm {step.arm}" if step.arm else "")
     return OperationStep(
-        key=f"limb move {step.number}",
+        key=key,
         title=step.words,
         words="; ".join(filter(None, ways)),
         lines=tuple(lines),
@@ -129,9 +187,7 @@ def _forgotten(layout: Layout, told: set[str]) -> Iterator[OperationStep]:
     wanted = [f"anchor {anchor.name}" for anchor in layout.anchors] + [_line(stitch) for stitch in layout.stitches]
     left = tuple(line for line in wanted if line not in told)
     if left:
-        yield OperationStep(
-            "rest of the repair", "Rest of the repair", f"Not in the plan of limbs: {', '.join(left)}.", lines=left
-        )
+        yield OperationStep(REST, "Rest of the repair", f"Not in the plan of limbs: {', '.join(left)}.", lines=left)
 
 
 def _anchors(layout: Layout) -> Iterator[OperationStep]:

@@ -7,6 +7,7 @@ from typing import Literal, TypeVar
 from cuffwright.case.entry import (
     Addendum,
     Affirmed,
+    Coded,
     Deviation,
     Finding,
     ImplantEntered,
@@ -23,6 +24,7 @@ from cuffwright.case.entry import (
     TheatreOpened,
     Withdrawn,
 )
+from cuffwright.case.operation import OperationStep
 
 Whereabouts = Literal["opened", "inside", "wasted", "removed"]
 
@@ -61,8 +63,19 @@ class Operation:
         first, again = self.first, self.of(Replanned)
         if first is None or not again:
             return first
-        now = again[-1][1]
-        return replace(first, steps=now.steps, layout=now.layout, strip=now.strip)
+        return _following(first, again[-1][1])
+
+    @property
+    def from_repair(self) -> TheatreOpened | None:
+        """How theatre was opened, with the plan that last came from Repair; None before."""
+        first, again = self.first, [entry for _, entry in self.of(Replanned) if entry.made == "in repair"]
+        return _following(first, again[-1]) if first is not None and again else first
+
+    @property
+    def every_step(self) -> dict[str, OperationStep]:
+        """The steps of every plan that theatre ever followed, by their keys; the newest of each key."""
+        plans = [k.entry.steps for k in self.entries if isinstance(k.entry, TheatreOpened | Replanned)]
+        return {step.key: step for steps in plans for step in steps}
 
     @property
     def signature(self) -> tuple[Kept, Signed] | None:
@@ -105,6 +118,11 @@ class Operation:
         return {entry.field: (kept, entry.text) for kept, entry in self.of(Stated)}
 
     @property
+    def codes(self) -> dict[tuple[str, str], tuple[Kept, Coded]]:
+        """The last code of each system, of diagnosis and procedure."""
+        return {(entry.about, entry.system): (kept, entry) for kept, entry in self.of(Coded)}
+
+    @property
     def findings(self) -> dict[str, list[tuple[Kept, str]]]:
         """All findings by what they are about."""
         found: dict[str, list[tuple[Kept, str]]] = {}
@@ -135,6 +153,11 @@ class Operation:
     def strength(self, which: Literal["planned", "done"]) -> tuple[Kept, StrengthKept] | None:
         """The strength kept last, planned or as done."""
         return next((pair for pair in reversed(self.of(StrengthKept)) if pair[1].which == which), None)
+
+
+def _following(opening: TheatreOpened, plan: Replanned) -> TheatreOpened:
+    """The opening, with another plan."""
+    return replace(opening, steps=plan.steps, layout=plan.layout, strip=plan.strip, limbs=plan.limbs)
 
 
 def fold(entries: Iterable[Kept]) -> Operation:

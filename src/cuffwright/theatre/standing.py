@@ -75,9 +75,9 @@ def planned_day(opening: TheatreOpened) -> str | None:
 
 
 def needs_implant(operation: Operation, place: str) -> bool:
-    """Whether something from a box goes in at ``place``: not at the mouth of a bone tunnel."""
+    """Whether something from a box goes in at ``place``: at no mouth of a bone tunnel, and nowhere unplanned."""
     layout = operation.opening.layout if operation.opening else None
-    return all(anchor.implant != TUNNEL for anchor in (layout.anchors if layout else ()) if anchor.name == place)
+    return any(anchor.implant != TUNNEL for anchor in (layout.anchors if layout else ()) if anchor.name == place)
 
 
 def limb_ends(operation: Operation) -> dict[str, str]:
@@ -88,7 +88,10 @@ def limb_ends(operation: Operation) -> dict[str, str]:
     out = {entry.line for _, entry in operation.deviations if entry.left_out}
     gone = {i.entered.place for i in operation.implants if i.where == "removed"}
     gone -= {i.entered.place for i in operation.implants if i.where == "inside"}
-    return {hole.name: _end(opening.layout, hole.name, out, gone) for hole in opening.layout.holes}
+    here = {hole.name: _end(opening.layout, hole.name, out, gone) for hole in opening.layout.holes}
+    before = [operation.from_repair, *(entry for _, entry in operation.of(Replanned) if entry.made == "in theatre")]
+    limbs = [hole.name for plan in before if plan is not None and plan.layout for hole in plan.layout.holes]
+    return {limb: here.get(limb, "removed") for limb in dict.fromkeys([*limbs, *here])}
 
 
 def _end(layout: Layout, limb: str, out: set[str], gone: set[str]) -> str:
@@ -129,7 +132,7 @@ def _line(key: str, touched: list[Kept], affirmed: tuple[Kept, Affirmed] | None,
 
 def _names(operation: Operation) -> dict[str, tuple[str, ...]]:
     """The lines of every step, and the line of every implant's place."""
-    steps = {step.key: step.lines for step in operation.opening.steps} if operation.opening else {}
+    steps = {key: step.lines for key, step in operation.every_step.items()}
     places = {
         kept.entry.implant: (f"anchor {kept.entry.place}",)
         for kept in operation.entries

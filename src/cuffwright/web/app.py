@@ -39,7 +39,7 @@ from cuffwright.web.practice_place import practice
 from cuffwright.web.record_place import records
 from cuffwright.web.refusal import say_refusals
 from cuffwright.web.settling import Settling
-from cuffwright.web.strengths import Settled
+from cuffwright.web.strengths import Strengths
 from cuffwright.web.tear_place import tear_place
 from cuffwright.web.theatre_place import theatre
 from cuffwright.web.trust import trust
@@ -111,7 +111,7 @@ def create_app(
     app.state.images = pictures
     app.state.cases = cases
     app.state.operations = Operations(cases, data, limbs_desk)
-    app.state.settled = Settled(app.state.bench)
+    app.state.strengths = Strengths(app.state.bench)
     app.state.demos = demo_cases() if demos is None else demos
     app.state.limbs = limbs_desk
     if limbs_desk is not None:

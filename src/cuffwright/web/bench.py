@@ -11,6 +11,7 @@ from cuffwright import __version__
 from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Anchor, Layout
+from cuffwright.case.reach import Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
 from cuffwright.course.board import Board, Change, Command, after, decide, laid
@@ -67,11 +68,15 @@ class Bench:
         return decide(board, command, lay, seat)
 
     def job_key(self, board: Board, layout: Layout) -> str:
+        """The hash of everything an answer to what stands depends on."""
+        return self.input_key(board.sheet, layout, board.stand.approach)
+
+    def input_key(self, sheet: CaseSheet, layout: Layout, approach: Approach) -> str:
         """The hash of everything an answer depends on."""
         inputs = {
-            "sheet": sheet_to_plain(board.sheet),
+            "sheet": sheet_to_plain(sheet),
             "layout": layout_to_plain(layout),
-            "approach": asdict(board.stand.approach),
+            "approach": asdict(approach),
             "draws": self.settling.draws,
             "seed": self.settling.seed,
             "version": __version__,

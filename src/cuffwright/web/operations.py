@@ -8,15 +8,16 @@ from datetime import date, datetime
 from pathlib import Path
 
 from cuffwright.archive import Event, StaleCase
-from cuffwright.case.entry import Entry, Kept, Signed, Terrain, TheatreOpened
+from cuffwright.case.entry import Entry, Kept, Replanned, Signed, Terrain, TheatreOpened
 from cuffwright.case.errors import CaseError, CuffError, FormatError
 from cuffwright.case.identity import Identity
 from cuffwright.case.implant import Stock
-from cuffwright.case.limb_plan import LimbStep
-from cuffwright.case.operation import OperationTemplate
+from cuffwright.case.layout import Layout
+from cuffwright.case.operation import LimbsFollowed, OperationStep, OperationTemplate
 from cuffwright.case.record import Record
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board
+from cuffwright.course.limbs_in_theatre import keys_for, planned_anew
 from cuffwright.course.prepared import Prepared
 from cuffwright.course.record import compose
 from cuffwright.exchange.implants import open_stock
@@ -24,11 +25,11 @@ from cuffwright.exchange.record import signed, usual_contents
 from cuffwright.exchange.report import terrain_lines
 from cuffwright.exchange.theatre import entry_to_plain, kept, open_template, usual_template
 from cuffwright.theatre import Operation, admit, fold, operation_steps
-from cuffwright.theatre.middle import PlannedStep, repair_steps
+from cuffwright.theatre.middle import PlannedStep, move_keys, repair_steps
 from cuffwright.theatre.standing import DAY
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases
-from cuffwright.web.limbs_desk import LimbsDesk
+from cuffwright.web.limbs_desk import LimbsDesk, Point
 from cuffwright.web.measures import measures
 
 TRIES = 50
@@ -39,6 +40,14 @@ Make = Callable[[Operation, datetime], Entry]
 
 ROUND_MM = 2
 """Numerical choice: decimals of the drawn lines kept in the log."""
+
+
+@dataclass(frozen=True)
+class Order:
+    """The steps of a plan of limbs, and what theatre keeps of it."""
+
+    steps: Sequence[PlannedStep]
+    limbs: LimbsFollowed
 
 
 @dataclass(frozen=True)
@@ -119,15 +128,35 @@ class Operations:
 
     def plan(self, board: Board, bench: Bench) -> TheatreOpened:
         """The plan as theatre would open on it, with nobody's name under it."""
-        return plan_of(board, bench.prepared, self.template(), self.today(), self._order(board))
+        return plan_of(board, bench.prepared, self.template(), self.today(), self.order(board))
 
-    def _order(self, board: Board) -> tuple[LimbStep, ...] | None:
-        """The steps of the plan of limbs, or None where none is planned."""
+    def follow(self, key: str, command_id: str, reason: str, happened: datetime, bench: Bench) -> Log:
+        """Follow the plan that stands in Repair from here on; raises CaseError when it may not be entered."""
+        board = self._cases.now(key).board
+
+        def make(operation: Operation, _: datetime) -> Entry:
+            order = self.order(board, operation)
+            plan = plan_of(board, bench.prepared, self.template(), self.today(), order)
+            return Replanned(reason, plan.steps, plan.layout, plan.strip, limbs=plan.limbs)
+
+        return self._enter(key, command_id, make, "surgeon", happened)
+
+    def plan_anew(self, key: str, command_id: str, happened: datetime) -> tuple[Log, str]:
+        """Plan the limbs from where they are, and why not when that cannot be; nothing is kept when nothing changed."""
+        try:
+            return self._enter(key, command_id, lambda operation, _: _anew(operation), "program", happened), ""
+        except _Unchanged:
+            return self.now(key), ""
+        except CaseError as wrong:
+            return self.now(key), str(wrong)
+
+    def order(self, board: Board, operation: Operation | None = None) -> Order | None:
+        """The steps of the plan of limbs and what they start from, or None where none is planned."""
         if self._limbs is None or board.layout is None:
             return None
         with suppress(CuffError):
-            plan = self._limbs.point(board).plan
-            return plan.steps if plan else None
+            here = self._limbs.point(board)
+            return order_of(here, operation) if here.plan else None
         return None
 
     def today(self) -> date:
@@ -143,6 +172,28 @@ class Operations:
         """The stock of implants in the folder of the cases, or None when none is kept."""
         own = self._data / "stock.toml"
         return open_stock(own) if own.is_file() else None
+
+
+class _Unchanged(Exception):
+    """Nothing is to be planned anew."""
+
+
+def _anew(operation: Operation) -> Entry:
+    found = planned_anew(operation, "something happened")
+    if found is None:
+        raise _Unchanged
+    return found
+
+
+def order_of(here: Point, operation: Operation | None) -> Order:
+    """A plan of limbs as theatre follows it, with the keys of its steps."""
+    plan, opened = here.plan, here.opening
+    assert plan is not None
+    keys = keys_for(operation, plan.moves) if operation is not None else move_keys("", plan.steps)
+    sites = [*(c.name for c in here.field.carriers), *(s.name for s in here.field.seats)]
+    sites += [limb for suture in here.field.sutures for limb in suture.limbs]
+    arms = tuple((site, opened.arm(site)) for site in sites if opened.arm(site))
+    return Order(plan.steps, LimbsFollowed(here.field, here.state, tuple(zip(keys, plan.moves, strict=True)), arms))
 
 
 def operation_of(events: Iterable[Event]) -> Operation:
@@ -172,9 +223,9 @@ def plan_of(
     prepared: Callable[[CaseSheet], Prepared],
     template: OperationTemplate,
     today: date,
-    limbs: Sequence[PlannedStep] | None = None,
+    order: Order | None = None,
 ) -> TheatreOpened:
-    """The plan of ``board`` as theatre would open on it, with the steps of its plan of limbs where there is one."""
+    """The plan of ``board`` as theatre would open on it, with its plan of limbs where there is one."""
     identity = board.sheet.identity
     layout, strip = board.layout, None
     lines: Terrain = ()
@@ -192,12 +243,19 @@ def plan_of(
         confirmed_by="",
         day=today,
         template=template,
-        steps=operation_steps(template, repair_steps(layout, limbs), bone_work=bone_work),
+        steps=operation_steps(template, _repair(layout, order), bone_work=bone_work),
         layout=layout,
         strip=strip,
         terrain=lines,
         sheet_words=tuple(_words(board)),
+        limbs=order.limbs if order else None,
     )
+
+
+def _repair(layout: Layout | None, order: Order | None) -> tuple[OperationStep, ...]:
+    if order is None:
+        return repair_steps(layout)
+    return repair_steps(layout, order.steps, [key for key, _ in order.limbs.moves])
 
 
 def confirmed(plan: TheatreOpened, patient: str, side: str, person: str) -> TheatreOpened:

@@ -12,6 +12,7 @@ from cuffwright.exchange.record.drawing import draw_construct
 from cuffwright.exchange.record.wording import wording
 from cuffwright.theatre import lines
 from cuffwright.theatre.admitting import can_be_withdrawn
+from cuffwright.theatre.codes import icd_choices
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.operations import record_of
@@ -58,6 +59,7 @@ def place(
         faults=signature_faults(partial(record_of, key, board), operation),
         field=field_of,
         drawing=drawn is not None,
+        icd=icd_choices(operation, board.sheet.identity.side),
         language=language,
     )
 
@@ -93,7 +95,7 @@ def bundle(key: str, cases: CasesHere) -> Response:
 def strength(key: str, order: Moment, request: Request, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
     """Work out the strength, planned and as done where that is affirmed, and keep it."""
     operation = operations.now(key).operation
-    for entry in strengths(cases.now(key).board.sheet, operation, request.app.state.settled):
+    for entry in strengths(key, cases.now(key).board, operation, request.app.state.strengths):
         operations.enter(key, f"{order.id}-{entry.which}", entry, moment(order), "program")
     return {"seq": operations.now(key).seq}
 

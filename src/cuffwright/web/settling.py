@@ -121,6 +121,11 @@ class Settling:
             with self._lock:
                 course.ears.remove(mine)
 
+    def stop(self, case: str) -> None:
+        """Stop what is being settled for ``case``, if anything is; it ends as cancelled."""
+        with self._lock:
+            self._drop(case)
+
     def close(self) -> None:
         """Stop the worker."""
         with self._lock:

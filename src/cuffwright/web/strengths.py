@@ -1,73 +1,85 @@
-"""The strength of the repair, planned and as done, for the record."""
+"""The strength of the repair, planned and as done: worked out beside the page, watched in theatre, kept for good."""
 
-import threading
-from collections import OrderedDict
 from collections.abc import Iterator
-from concurrent.futures import Future
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from math import floor, log10
+from time import monotonic
 from typing import Any, Literal
 
 from cuffwright.case.entry import StrengthKept
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.hold import HoldResult
 from cuffwright.case.layout import Layout
+from cuffwright.case.reach import Approach
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.board import Board
 from cuffwright.course.record import done_layout
 from cuffwright.course.record.present import changed, felt, present_layout
 from cuffwright.theatre import Operation
 from cuffwright.web.bench import Bench
+from cuffwright.web.settling import BESIDE, Course
 
 FIGURES = 2
 """Numerical choice: significant figures of a strength in a record; its spread allows no more."""
 
+PATIENCE_SECONDS = 300.0
+"""Numerical choice: the record waits this long for a strength; theatre never waits."""
 
-KEPT = 16
-"""Numerical choice: settled answers kept in memory."""
+Which = Literal["planned", "done"]
 
 
-class Settled:
-    """Settled answers by sheet and layout, the last ones kept. Safe to share between threads."""
+@dataclass(frozen=True)
+class Wanted:
+    """A repair whose strength is asked for: planned or as done, on which sheet, come at how."""
+
+    which: Which
+    sheet: CaseSheet
+    layout: Layout
+    approach: Approach
+
+
+class Strengths:
+    """Strengths of operations, each worked out once by the worker process. Safe to share between threads."""
 
     def __init__(self, bench: Bench) -> None:
         self._bench = bench
-        self._lock = threading.Lock()
-        self._known: OrderedDict[tuple[CaseSheet, Layout], Future[HoldResult]] = OrderedDict()
 
-    def of(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
-        """The settled answer for ``layout``; worked out once, however many ask meanwhile."""
-        key = sheet, layout
-        with self._lock:
-            asked, first = self._known.get(key), False
-            if asked is None:
-                asked, first = Future(), True
-                self._known[key] = asked
-                while len(self._known) > KEPT:
-                    self._known.popitem(last=False)
-            self._known.move_to_end(key)
-        if first:
-            self._settle(asked, sheet, layout)
-        return asked.result()
+    def course(self, key: str, wanted: Wanted) -> Course:
+        """How far the worker is with it, set to work unless it is; never waits.
 
-    def _settle(self, asked: Future[HoldResult], sheet: CaseSheet, layout: Layout) -> None:
-        bench, settling = self._bench, self._bench.settling
-        try:
-            found = bench.holding.settle(bench.prepared(sheet), layout, draws=settling.draws, seed=settling.seed)
-        except BaseException as wrong:
-            asked.set_exception(wrong)
-            with self._lock:
-                self._known.pop((sheet, layout), None)
-            return
-        asked.set_result(found)
+        Raises
+        ------
+        OutsideValidity
+            When it was worked out and there is no answer, with the reason.
+        """
+        bench, layout = self._bench, wanted.layout
+        if wanted.which == "done":
+            ready, seat = bench.prepared(wanted.sheet), bench.holding.seat
+            layout = replace(layout, anchors=tuple(seat(ready, a, a.u, a.v) for a in layout.anchors))
+        job = bench.input_key(wanted.sheet, layout, wanted.approach)
+        failed = bench.settling.failed(job)
+        if failed is not None:
+            raise OutsideValidity(failed)
+        return bench.settling.ask(f"{key}{BESIDE}{wanted.which}", job, wanted.sheet, layout, wanted.approach)
 
-    def seated(self, sheet: CaseSheet, layout: Layout) -> HoldResult:
-        """The settled answer for ``layout`` with its anchors seated where they were put."""
-        ready, seat = self._bench.prepared(sheet), self._bench.holding.seat
-        return self.of(sheet, replace(layout, anchors=tuple(seat(ready, a, a.u, a.v) for a in layout.anchors)))
+    def waited(self, key: str, wanted: Wanted) -> HoldResult:
+        """The settled answer, waited for; raises OutsideValidity when there is none."""
+        end = monotonic() + PATIENCE_SECONDS
+        while monotonic() < end:
+            course = self.course(key, wanted)
+            course.ended.wait(end - monotonic())
+            if course.result is not None and course.last.kind == "settled":
+                return course.result
+        raise OutsideValidity("the strength is not worked out yet; ask again in a moment")
+
+    def stop(self, key: str) -> None:
+        """Stop whatever is being worked out for an operation."""
+        for which in ("planned", "done"):
+            self._bench.settling.stop(f"{key}{BESIDE}{which}")
 
 
-def strengths(sheet: CaseSheet, operation: Operation, settled: Settled) -> Iterator[StrengthKept]:
-    """The strength of the plan, and of what was done once every anchor and stitch is affirmed.
+def strengths(key: str, board: Board, operation: Operation, worked: Strengths) -> Iterator[StrengthKept]:
+    """The strength of the plan, and of what was done once every anchor and stitch is affirmed; waits for them.
 
     Raises
     ------
@@ -79,26 +91,46 @@ def strengths(sheet: CaseSheet, operation: Operation, settled: Settled) -> Itera
     opening = operation.first
     if opening is None or opening.layout is None:
         raise CaseError("the strength needs a repair pattern and an open theatre")
-    yield kept("planned", settled.of(sheet, opening.layout))
+    approach = board.stand.approach
+    yield kept("planned", worked.waited(key, Wanted("planned", board.sheet, opening.layout, approach)))
     done = done_layout(operation)
     if done is not None:
-        yield kept("done", settled.seated(felt(sheet, operation), done))
+        yield kept("done", worked.waited(key, Wanted("done", felt(board.sheet, operation), done, approach)))
 
 
-def present(sheet: CaseSheet, operation: Operation, settled: Settled) -> dict[str, Any]:
-    """What would hold if the rest goes as planned, beside the plan: for the surgeon at the table, kept nowhere."""
-    opening = operation.first
-    if opening is None or opening.layout is None:
-        return {"words": "Strength: not computed, needs a repair pattern."}
-    before = kept("planned", settled.of(sheet, opening.layout))
+def present(key: str, board: Board, operation: Operation, worked: Strengths) -> dict[str, Any]:
+    """What would hold if the rest goes as planned, beside the plan, as far as it is worked out; kept nowhere.
+
+    Before theatre is open, the plan that stands in Repair: so it is ready by the first step.
+    """
+    layout = operation.first.layout if operation.first else board.layout
+    if layout is None:
+        return _told("Strength: not computed, needs a repair pattern.")
+    before = worked.course(key, Wanted("planned", board.sheet, layout, board.stand.approach))
     if not changed(operation):
-        return {"words": f"By the plan: {_said(before)}. Time zero, laboratory."}
+        return _told(f"By the plan: {_so_far(before)}", before)
+    if before.last.kind != "settled":
+        return _told(f"By the plan: {_so_far(before)} What follows from what happened is worked out next.", before)
     now = present_layout(operation)
     if now is None:
-        return {"words": f"As it stands nothing would hold. By the plan: {_said(before)}."}
-    found = kept("done", settled.seated(felt(sheet, operation), now))
-    words = f"As it stands, if the rest goes as planned: {_said(found)}. By the plan: {_said(before)}."
-    return {"words": f"{words} Time zero, laboratory."}
+        return _told(f"As it stands nothing would hold. By the plan: {_so_far(before)}")
+    found = worked.course(key, Wanted("done", felt(board.sheet, operation), now, board.stand.approach))
+    words = f"As it stands, if the rest goes as planned: {_so_far(found)} By the plan: {_so_far(before)}"
+    return _told(words, found)
+
+
+def _told(words: str, course: Course | None = None) -> dict[str, Any]:
+    last = course.last if course else None
+    working = last is not None and last.kind not in {"settled", "failed"}
+    return {"words": words, "working": working, "done": last.done if last else 0, "total": last.total if last else 0}
+
+
+def _so_far(course: Course) -> str:
+    """The strength as a sentence; a first estimate, or that it is being worked out, until it is settled."""
+    if course.result is None:
+        return f"being worked out; {course.last.sentence}" if course.last.sentence else "being worked out."
+    told = f"{_said(kept('planned', course.result))}. Time zero, laboratory."
+    return told if course.last.kind == "settled" else f"first estimate {told}"
 
 
 def _said(entry: StrengthKept) -> str:

@@ -21,6 +21,7 @@ EntryKind = Literal[
     "theatre.affirmed",
     "theatre.withdrawn",
     "record.stated",
+    "record.coded",
     "record.addendum",
 ]
 

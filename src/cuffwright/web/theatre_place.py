@@ -7,7 +7,7 @@ from fastapi import APIRouter, Depends, Request
 from fastapi.responses import FileResponse, HTMLResponse, Response
 from starlette.concurrency import run_in_threadpool
 
-from cuffwright.case.entry import Addendum, ImplantEntered, Replanned, Stated
+from cuffwright.case.entry import Addendum, Coded, ImplantEntered, Stated
 from cuffwright.course.theatre_sheet import theatre_sheet
 from cuffwright.exchange.implants import read_label, read_photograph
 from cuffwright.exchange.sheets import write_sheet
@@ -55,16 +55,18 @@ def worker() -> FileResponse:
 @theatre.get("/api/cases/{key}/theatre")
 def standing(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> dict[str, Any]:
     """What stands: steps, lines, implants, log."""
-    log = operations.now(key)
-    plan = operations.plan(cases.now(key).board, bench)
-    return theatre_view(log.seq, log.operation, plan, operations.stock())
+    log, board = operations.now(key), cases.now(key).board
+    opening = log.operation.opening or operations.plan(board, bench)
+    return theatre_view(log.seq, log.operation, opening, board.layout, operations.stock())
 
 
 @theatre.get("/api/cases/{key}/theatre/sheet.pdf")
 def sheet(key: str, cases: CasesHere, bench: BenchHere, operations: OperationsHere) -> Response:
     """The theatre sheet of the evening before, for the assistant."""
     board = cases.now(key).board
-    made = theatre_sheet(board.sheet, board.layout, operations.template(), operations.stock(), bench.book)
+    order = operations.order(board)
+    steps = order.steps if order else None
+    made = theatre_sheet(board.sheet, board.layout, operations.template(), operations.stock(), bench.book, steps)
     headers = {"Content-Disposition": f'attachment; filename="{key}.theatre.pdf"'}
     return Response(write_sheet(made, made_at=cases.clock()), media_type="application/pdf", headers=headers)
 
@@ -84,11 +86,18 @@ def replan(
     key: str, order: ReplanOrder, cases: CasesHere, bench: BenchHere, operations: OperationsHere
 ) -> dict[str, Any]:
     """Follow the plan that stands in Repair from now on."""
-    plan = operations.plan(cases.now(key).board, bench)
-    operations.enter(
-        key, order.id, Replanned(order.reason, plan.steps, plan.layout, plan.strip), moment(order), "surgeon"
-    )
+    operations.follow(key, order.id, order.reason, moment(order), bench)
     return standing(key, cases, bench, operations)
+
+
+@theatre.post("/api/cases/{key}/theatre/limbs")
+def plan_limbs(
+    key: str, order: Moment, cases: CasesHere, bench: BenchHere, operations: OperationsHere
+) -> dict[str, Any]:
+    """Plan the limbs anew from where the log has them; where that cannot be, the answer says why."""
+    _, refused = operations.plan_anew(key, order.id, moment(order))
+    found = standing(key, cases, bench, operations)
+    return {**found, "limbs_refused": refused}
 
 
 @theatre.post("/api/cases/{key}/theatre/entries")
@@ -97,7 +106,7 @@ def enter(
 ) -> dict[str, Any]:
     """Keep an entry, once."""
     entry = entry_from_plain(order.kind, order.entry)
-    role = "surgeon" if isinstance(entry, Stated | Addendum) else "theatre"
+    role = "surgeon" if isinstance(entry, Stated | Coded | Addendum) else "theatre"
     operations.enter(key, order.id, entry, moment(order), role)
     return standing(key, cases, bench, operations)
 
@@ -118,9 +127,17 @@ def implant(
 
 @theatre.get("/api/cases/{key}/theatre/hold")
 def hold(key: str, request: Request, cases: CasesHere, operations: OperationsHere) -> dict[str, Any]:
-    """What the repair would hold as it stands, in a sentence; nothing is kept."""
+    """What the repair would hold as it stands, in a sentence, as far as it is worked out; never waits."""
     log = operations.now(key)
-    return {"seq": log.seq, **present(cases.now(key).board.sheet, log.operation, request.app.state.settled)}
+    return {"seq": log.seq, **present(key, cases.now(key).board, log.operation, request.app.state.strengths)}
+
+
+@theatre.post("/api/cases/{key}/theatre/hold/stop")
+def stop_hold(key: str, request: Request, cases: CasesHere) -> dict[str, Any]:
+    """Stop working out the strength; asking for it again takes it up again."""
+    cases.now(key)
+    request.app.state.strengths.stop(key)
+    return {"stopped": True}
 
 
 @theatre.post("/api/cases/{key}/theatre/label")

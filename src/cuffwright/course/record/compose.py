@@ -10,6 +10,7 @@ from cuffwright.course.record.construct import anchor_lines, limb_lines, repair_
 from cuffwright.course.record.devices import devices_complete, implant_lines
 from cuffwright.course.record.measured import against_lines, look_lines, looks_complete, tear_complete, tear_lines
 from cuffwright.course.record.told import (
+    code_lines,
     deviation_lines,
     happened_lines,
     identity_lines,
@@ -21,6 +22,9 @@ from cuffwright.theatre import Operation
 
 OTHERS = "course"
 """The section for what was stated and is no compulsory content."""
+
+DIAGNOSIS = "diagnosis"
+"""The section for codes; they are no compulsory content, so none is missing."""
 
 Filling = Callable[[Operation], Iterator[RecordLine]]
 
@@ -80,6 +84,8 @@ def compose(case: str, identity: Identity, operation: Operation, contents: Conte
     lines[OTHERS if OTHERS in lines else contents.sections[-1]] += [
         _stated(key, kept.seq, text) for key, (kept, text) in operation.stated.items() if key not in known
     ]
+    if DIAGNOSIS in lines:
+        lines[DIAGNOSIS] += code_lines(operation)
     cited = {seq for made in lines.values() for line in made for seq in line.events}
     last = _last(operation)
     return Record(

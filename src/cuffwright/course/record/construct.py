@@ -28,10 +28,12 @@ def anchor_lines(operation: Operation) -> Iterator[RecordLine]:
         )
         yield _standing_line("anchor left out" if line.left_out else "anchor", fill, line)
     known = {anchor.name for anchor in layout.anchors}
+    before = operation.first.layout if operation.first else None
+    planned = {anchor.name for anchor in before.anchors} if before else set()
     for key, line in by_key.items():
         place = key.removeprefix("anchor ")
         if place not in known | {key}:
-            yield _standing_line("anchor added", (("place", place),), line)
+            yield _standing_line("anchor given up" if place in planned else "anchor added", (("place", place),), line)
 
 
 def stitch_lines(operation: Operation) -> Iterator[RecordLine]:
@@ -56,7 +58,8 @@ def limb_lines(operation: Operation) -> Iterator[RecordLine]:
         line = by_key.get(f"stitch {end}")
         fill = (("limb", limb), ("end", end))
         if line is None:
-            yield _removed(limb, [other for key, other in by_key.items() if limb in _limbs(key)])
+            taken = by_key.get(f"removed {limb[:-1]}")
+            yield _removed(limb, [taken] if taken else [other for key, other in by_key.items() if limb in _limbs(key)])
         else:
             yield _standing_line("limb", fill, line)
 

@@ -88,6 +88,12 @@ def against_lines(operation: Operation) -> Iterator[RecordLine]:
             differs = True
             kinds = (("place", anchor.name), ("before", anchor.implant), ("after", other.entered.kind))
             yield RecordLine("against implant", kinds, "entered", other.events)
+    for which, some, others in (("against gone", planned, done), ("against new", done, planned)):
+        there = {anchor.name for anchor in others.anchors}
+        for anchor in some.anchors:
+            if anchor.name not in there:
+                differs = True
+                yield RecordLine(which, (("place", anchor.name),), "affirmed", events)
     counts = [(len(x.anchors), len(x.stitches), len(x.holes)) for x in (planned, done)]
     for name, before, after in zip(("anchors", "stitches", "limbs"), *counts, strict=True):
         if before != after:

@@ -2,7 +2,7 @@
 
 from dataclasses import replace
 
-from cuffwright.case.entry import Affirmed, ImplantEntered, MishapEntered, Replanned
+from cuffwright.case.entry import Affirmed, ImplantEntered, Replanned
 from cuffwright.case.layout import Layout, Stitch
 from cuffwright.case.measurement import Measurement
 from cuffwright.case.sheet import CaseSheet
@@ -19,8 +19,9 @@ MEASURED = ("tear.width_mm", "tear.retraction_mm", "tear.thickness_mm")
 def present_layout(operation: Operation) -> Layout | None:
     """The layout less what was lost or left out, anchors where they were put; None when nothing would hold.
 
-    An anchor is lost when it came out and no implant was put in its place since; a suture when it broke, unloaded or
-    its knot failed, and its stitch was not affirmed since.
+    Mishaps from which the limbs were planned anew are in the plan already. An anchor is lost when it came out and no
+    implant was put in its place since; a suture when it broke, unloaded or its knot failed, and its stitch was not
+    affirmed since.
     """
     layout = operation.opening.layout if operation.opening else None
     if layout is None:
@@ -65,16 +66,25 @@ def felt(sheet: CaseSheet, operation: Operation) -> CaseSheet:
 
 
 def _lost_anchors(operation: Operation, layout: Layout) -> set[str]:
-    names = {anchor.name for anchor in layout.anchors}
-    out = {e.name: kept.seq for kept, e in operation.mishaps if e.kind == "anchor out" and e.name in names}
+    names, answered = {anchor.name for anchor in layout.anchors}, _answered(operation)
+    befell = [(kept.seq, e.name) for kept, e in operation.mishaps if e.kind == "anchor out" and e.name in names]
+    out = {name: seq for seq, name in befell if seq not in answered}
     out |= {i.entered.place: i.events[-1] for i in operation.implants if i.where == "removed"}
     put = {entry.place: kept.seq for kept, entry in operation.of(ImplantEntered)}
+    again = {name for seq, name in befell if seq in answered and put.get(name, 0) < seq}
+    out = {place: seq for place, seq in out.items() if place not in again}
     return {place for place, seq in out.items() if operation.inside(place) is None or put.get(place, 0) < seq}
 
 
+def _answered(operation: Operation) -> set[int]:
+    """The mishaps from which the limbs were planned anew: the plan that is followed reckons with them."""
+    return {seq for _, entry in operation.of(Replanned) for seq in entry.because}
+
+
 def _is_lost(operation: Operation, stitch: Stitch) -> bool:
-    sutures = {part for hole in stitch.holes for part in (hole, hole[:-1])}
-    befell = [kept.seq for kept, entry in operation.of(MishapEntered) if entry.kind in LOST and entry.name in sutures]
+    sutures, answered = {part for hole in stitch.holes for part in (hole, hole[:-1])}, _answered(operation)
+    befell = [kept.seq for kept, e in operation.mishaps if e.kind in LOST and e.name in sutures]
+    befell = [seq for seq in befell if seq not in answered]
     key = f"stitch {stitch.name}"
     again = [kept.seq for kept, entry in operation.of(Affirmed) if key in entry.lines]
     return bool(befell) and max(again, default=0) < max(befell)

@@ -3,9 +3,10 @@
 from collections.abc import Iterator
 from typing import Literal
 
-from cuffwright.case.entry import Kept, Replanned, TheatreOpened
+from cuffwright.case.entry import Kept, MishapEntered, Replanned, TheatreOpened
 from cuffwright.case.record import RecordLine
 from cuffwright.theatre import Operation, lines
+from cuffwright.theatre.codes import ICD, icd_words
 from cuffwright.theatre.standing import planned_day
 
 WHICH: tuple[Literal["planned", "done"], ...] = ("planned", "done")
@@ -57,12 +58,28 @@ def happened_lines(operation: Operation) -> Iterator[RecordLine]:
         fill = (
             ("kind", f"@mishap.{entry.kind}"),
             ("name", entry.name or "-"),
-            ("answer", entry.answer or "-"),
+            ("answer", _answer(entry)),
             ("words", entry.words or "-"),
         )
         yield RecordLine("mishap", fill, "entered", (kept.seq,))
     if not operation.mishaps:
         yield RecordLine("mishap none", (), "computed")
+
+
+def _answer(entry: MishapEntered) -> str:
+    """The surgeon's answer: as chosen, where, and in words."""
+    at = f"{entry.at:g} mm" if entry.at is not None else ""
+    return ", ".join(filter(None, (entry.choice, entry.limb, at, entry.answer))) or "-"
+
+
+def code_lines(operation: Operation) -> Iterator[RecordLine]:
+    """Every code as chosen; none is ever made up."""
+    for kept, entry in operation.codes.values():
+        fill = (("which", f"@code.{entry.about}"), ("system", entry.system), ("code", entry.code))
+        if entry.system == ICD:
+            yield RecordLine("code", (*fill, ("words", icd_words(entry.code))), "entered", (kept.seq,))
+        else:
+            yield RecordLine("code own", fill, "entered", (kept.seq,))
 
 
 def deviation_lines(operation: Operation) -> Iterator[RecordLine]:
@@ -72,6 +89,11 @@ def deviation_lines(operation: Operation) -> Iterator[RecordLine]:
         yield RecordLine("deviation", said, "entered", (kept.seq,))
     replanned: list[tuple[Kept, Replanned]] = operation.of(Replanned)
     for kept, again in replanned:
+        if again.made == "in theatre":
+            numbers = ", ".join(str(seq) for seq in again.because) or "-"
+            anew = (("seq", numbers), ("changes", "; ".join(again.changes) or "-"), ("proven", again.words))
+            yield RecordLine("replanned limbs", anew, "computed", (*again.because, kept.seq))
+            continue
         pattern = again.layout.pattern if again.layout else "-"
         yield RecordLine("replanned", (("pattern", pattern), ("reason", again.reason)), "entered", (kept.seq,))
     for seq, kept in sorted(operation.withdrawn.items()):

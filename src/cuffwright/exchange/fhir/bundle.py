@@ -6,11 +6,12 @@ from datetime import datetime
 
 from cuffwright.case.record import Record
 from cuffwright.exchange.fhir.devices import device, uses
-from cuffwright.exchange.fhir.naming import PATIENT_KEY, Resource, name, reference, site, text
+from cuffwright.exchange.fhir.naming import PATIENT_KEY, Resource, coded, name, reference, site, text
 from cuffwright.exchange.fhir.observations import condition, observations
 from cuffwright.exchange.record.wording import wording
 from cuffwright.theatre import Operation
 
+UNNAMED = "rotator cuff repair, name of the procedure not stated"
 AGENT = "http://terminology.hl7.org/CodeSystem/provenance-participant-type"
 
 
@@ -76,7 +77,7 @@ def _procedure(
         "resourceType": "Procedure",
         "status": procedure_status(operation),
         "subject": reference(patient),
-        "code": text(said[1] if said else "rotator cuff repair, name of the procedure not stated"),
+        "code": coded(operation, "procedure", said[1] if said else UNNAMED),
         "bodySite": [site(record.side)],
         "report": [reference(paper)],
         "note": [

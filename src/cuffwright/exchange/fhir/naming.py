@@ -3,9 +3,13 @@
 import uuid
 from typing import Any
 
+from cuffwright.theatre import Operation
+from cuffwright.theatre.codes import ICD
+
 Resource = dict[str, Any]
 
 SNOMED = "http://snomed.info/sct"
+ICD_ADDRESS = "http://hl7.org/fhir/sid/icd-10-cm"
 UCUM = "http://unitsofmeasure.org"
 PATIENT_KEY = "urn:x-cuffwright:patient-key"
 SHOULDER, RIGHT, LEFT = "16982005", "24028007", "7771000"
@@ -28,6 +32,16 @@ def reference(full: str) -> Resource:
 def text(words: str) -> Resource:
     """A concept in words, without a code."""
     return {"text": words}
+
+
+def coded(operation: Operation, about: str, words: str) -> Resource:
+    """A concept in words, with the codes that a person chose for it; a hospital's own system is named in words."""
+    found: list[Resource] = []
+    for (of, system), (_, entry) in operation.codes.items():
+        if of == about:
+            named: Resource = {"system": ICD_ADDRESS} if system == ICD else {"display": f"{system} {entry.code}"}
+            found.append({**named, "code": entry.code})
+    return {"coding": found, "text": words} if found else text(words)
 
 
 def site(side: str) -> Resource:

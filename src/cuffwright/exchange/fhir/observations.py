@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 
-from cuffwright.exchange.fhir.naming import UCUM, Resource, reference, site, text
+from cuffwright.exchange.fhir.naming import UCUM, Resource, coded, reference, site, text
 from cuffwright.theatre import Operation
 
 SIMULATED = "simulated by a model on time zero, laboratory; not measured on this patient"
@@ -51,7 +51,7 @@ def condition(operation: Operation, patient: str, side: str) -> Resource | None:
                 "resourceType": "Condition",
                 "clinicalStatus": {"coding": [{"system": CLINICAL, "code": "active"}]},
                 "verificationStatus": {"coding": [{"system": VERIFIED, "code": code}]},
-                "code": text(said[1]),
+                "code": coded(operation, "diagnosis", said[1]),
                 "bodySite": [site(side)],
                 "subject": reference(patient),
             }

@@ -26,6 +26,7 @@ KINDS: dict[str, type] = {
     "theatre.withdrawn": values.Withdrawn,
     "theatre.strength": values.StrengthKept,
     "record.stated": values.Stated,
+    "record.coded": values.Coded,
     "record.signed": values.Signed,
     "record.addendum": values.Addendum,
 }
