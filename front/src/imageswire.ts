@@ -1,4 +1,5 @@
 // What the server says about images: the shapes of its answers.
+import type { OlderSaid } from "./older";
 
 export type Pixel = [number, number];
 export type Triple = [number, number, number];
@@ -145,6 +146,7 @@ export interface ImagesBoard {
   readings: TakenSaid[];
   /** The fields of the case that hold what an accepted reading gave. */
   read: string[];
+  older: OlderSaid | null;
 }
 
 export interface ImportSaid {

@@ -11,8 +11,9 @@ from pydicom.uid import generate_uid
 
 from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.image_reading import ImageReading
-from cuffwright.course.board import Board, after
-from cuffwright.course.imaging import ReadingTaken
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.board import Board
+from cuffwright.course.imaging import filled
 from cuffwright.imaging.measures.all_guides import GUIDES
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases, Stale
@@ -152,20 +153,19 @@ def accept_outline(
 
 def _kept(key: str, command: str, expected: int, one: ImageReading, cases: Cases, bench: Bench) -> JSONResponse:
     before = cases.now(key).board
-    change = ReadingTaken(one)
-    _workable(after(before, change), bench, one)
+    _workable(filled(before.sheet, one), bench, one)
+    change = bench.taken(before, one)
     try:
         now = cases.make(key, command, expected, change)
     except Stale as stale:
         return JSONResponse({"error": stale.sentence, "changed": stale.changed}, 409)
-    tear = any(path.startswith(("tear.", "footprint.")) for path, _ in one.fills)
-    return JSONResponse({"seq": now.seq, "older_layout": bool(tear and before.layout)})
+    return JSONResponse({"seq": now.seq, "laid_anew": change.layout is not None})
 
 
-def _workable(board: Board, bench: Bench, one: ImageReading) -> None:
+def _workable(sheet: CaseSheet, bench: Bench, one: ImageReading) -> None:
     """Refuse a reading with which the case would be impossible; one outside what can be computed is kept."""
     try:
-        bench.prepared(board.sheet)
+        bench.prepared(sheet)
     except OutsideValidity:
         return
     except CaseError as wrong:
