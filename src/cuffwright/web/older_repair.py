@@ -12,7 +12,7 @@ from cuffwright.web.spread_words import by_spread
 LAYS = ("tear.", "footprint.")
 """The parts of a case a pattern is laid by."""
 
-MOST = 3
+MOST = 2
 """Numerical choice: changed measures that are named; more would not be one sentence."""
 
 
@@ -22,7 +22,7 @@ def older_view(board: Board, bench: Bench) -> dict[str, Any] | None:
     if found is None:
         return None
     changed = _changed(found.laid_on, board.sheet)
-    since = f": {'; '.join(changed[:MOST])}{' and more' if len(changed) > MOST else ''}" if changed else ""
+    since = f": {'; '.join(changed[:MOST])}{'; and more' if len(changed) > MOST else ''}" if changed else ""
     if found.refused:
         words = f"This repair was laid on the case as it was before{since}; it cannot be laid anew: {found.refused}"
         return {"words": words, "pattern": None}
