@@ -100,6 +100,8 @@ export interface BoneSaid {
   centre: Triple;
   radius: number;
   sd: number;
+  centre_sd: number[];
+  partial: boolean;
   miss: number;
   rays: number;
   volume_cm3: number;

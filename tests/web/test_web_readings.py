@@ -283,6 +283,20 @@ def test_bone_from_ct_gives_the_radius_of_the_head(one: Door, exam: Exam, measur
     said = one.post(f"/api/cases/{measured}/images/bone", json={"head": head}).json()
     assert abs(said["radius"] - exam.body.humerus.head_radius) < 2 * said["sd"]
     assert "mark the front" in said["no_chart"]
+    assert said["partial"] is False
+    chart = FootprintChart(exam.body.humerus)
+    edge = exam.body.to_patient(chart.to_humerus(0.0, chart.edge(0.0)))
+    at = nearest(stack, edge)
+    front = {"image": stack["pictures"][at]["image"], "at": pixel_of(stack, at, edge)}
+    scene = one.post(f"/api/cases/{measured}/images/bone/scene", json={"head": head, "front": front}).json()
+    foot = np.reshape(scene["footprint"]["points"], (25, 9, 3)) + said["centre"]
+    true = exam.body.to_patient(chart.to_humerus(chart.length, chart.edge(chart.length)))
+    assert np.linalg.norm(foot[-1, -1] - true) < 2.5
+    low, high = np.reshape(scene["axis"], (2, 3)) + said["centre"]
+    assert np.degrees(np.arccos((high - low)[2] / np.linalg.norm(high - low))) < 2
+    off = np.linalg.norm(np.reshape(scene["seen"], (-1, 3)), axis=1) - said["radius"]
+    assert np.sqrt(np.mean(off**2)) == pytest.approx(said["miss"], abs=0.05)
+    assert max(scene["bone"]["triangles"]) < len(scene["bone"]["points"]) // 3
     seq = one.board(measured)["seq"]
     kept = one.post(f"/api/cases/{measured}/images/bones", json={"head": head, "id": "take-bone-1", "expected": seq})
     assert kept.status_code == 200, kept.text

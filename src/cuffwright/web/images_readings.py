@@ -19,6 +19,7 @@ from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases, Stale
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.images_bone import accepted_bone, bone_seen, bone_view
+from cuffwright.web.images_bone_scene import bone_scene
 from cuffwright.web.images_desk import ImagesDesk, Shelf
 from cuffwright.web.images_measuring import UNITS, accepted, followed, kept_reading, read_marks, reading_view
 from cuffwright.web.images_orders import (
@@ -131,6 +132,15 @@ def bone(key: str, order: BoneOrder, cases: CasesHere, desk: ImagesHere) -> JSON
     board = cases.lately(key).board
     side = board.sheet.identity.side
     return JSONResponse(bone_view(bone_seen(desk.shelf(key, board), order, side, desk.book, SEED)))
+
+
+@readings.post("/bone/scene", response_model=None)
+def bone_in_space(key: str, order: BoneOrder, cases: CasesHere, desk: ImagesHere) -> JSONResponse:
+    """The same humerus as surfaces, to be looked at from all sides; nothing is stored."""
+    board = cases.lately(key).board
+    return JSONResponse(
+        bone_scene(bone_seen(desk.shelf(key, board), order, board.sheet.identity.side, desk.book, SEED))
+    )
 
 
 @readings.post("/bones", response_model=None)
