@@ -30,8 +30,8 @@ from cuffwright.web.refusal import Refusal
 SHELVES = 2
 """Numerical choice: cases whose pictures are kept at hand."""
 
-KEPT_BYTES = 192 * 1024 * 1024
-"""Numerical choice: room for the decoded pictures of one case."""
+KEPT_BYTES = 96 * 1024 * 1024
+"""Numerical choice: room for the decoded pictures of one case; the page keeps its own."""
 
 JOBS = 16
 """Numerical choice: imports that are remembered after they ended."""

@@ -80,7 +80,7 @@ def slice_values(key: str, series: int, index: int, cases: CasesHere, desk: Imag
 def _drawn(shelf: Shelf, spot: Spot) -> tuple[bytes, str, Window | None, bool]:
     grey = shelf.grey(spot)
     if grey is not None:
-        return grey.values.astype("<f4").tobytes(), "values", grey.window, grey.low_is_bright
+        return grey.values.astype("<f4", copy=False).tobytes(), "values", grey.window, grey.low_is_bright
     shown = render(shelf.picture(spot))
     return shown.levels.tobytes(), "levels" if shown.levels.ndim == 2 else "colour", None, False
 
