@@ -5,7 +5,7 @@ import pytest
 
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.bone.head_rays import BoneRows, fitted
+from cuffwright.imaging.bone.head_rays import BoneRows, agreeing, fitted
 from cuffwright.imaging.bone.humerus import humerus_of
 from cuffwright.imaging.bone.registering import registered
 from cuffwright.imaging.bone.surface_net import surface_of
@@ -16,6 +16,7 @@ from cuffwright.imaging.intake.taking_in import take_in
 from cuffwright.imaging.phantom.body import InventedBody, InventedTear, mean_shoulder
 from cuffwright.imaging.phantom.tomography import Scan, write_ct
 from cuffwright.imaging.phantom.writing import Study
+from tests.access.example_bone import triangles
 
 SCAN = Scan(pixels=88, pixel_mm=1.2, step_mm=2.2, above_mm=38, below_mm=66)
 ROWS = BoneRows(200.0, 2.0)
@@ -110,6 +111,17 @@ def test_a_short_scan_says_what_it_lacks(scanned):
         registered(found, body.humerus, "left", body.to_patient(np.array([24.0, 0.0, 0.0])), 0.5)
 
 
+@pytest.mark.req("REQ-217")
+def test_a_head_on_the_other_side_is_refused(scanned):
+    """B-05: a scan read with its sides exchanged puts the left head on the right, which a left case refuses by name."""
+    body, volume = scanned
+    exchanged = Volume(volume.values, volume.origin * [-1, 1, 1], volume.steps * [-1, 1, 1])
+    mark = body.to_patient(np.zeros(3)) * [-1, 1, 1]
+    with pytest.raises(ImageError, match="lies on the patient's right, the case is of the left shoulder"):
+        humerus_of(exchanged, mark, "left", ROWS)
+    assert humerus_of(exchanged, mark, "right", ROWS).head.radius > 0
+
+
 def test_no_head_is_found_where_there_is_none(scanned):
     """A mark in soft tissue, or beside the scan, is refused."""
     body, volume = scanned
@@ -117,6 +129,19 @@ def test_no_head_is_found_where_there_is_none(scanned):
         humerus_of(volume, body.to_patient(np.array([0.0, -30.0, 45.0])), "left", ROWS)
     with pytest.raises(ImageError, match="outside the scan"):
         humerus_of(volume, body.to_patient(np.array([0.0, 500.0, 0.0])), "left", ROWS)
+
+
+def test_the_sphere_of_a_real_head_is_found_on_its_triangles():
+    """B-06: humerus of myo-sim, metres made mm: radius 21 to 26 mm (about 23.2 otherwise found), at its upper end."""
+    corners = triangles("humerus")
+    middles = corners.mean(axis=1)
+    top = middles[middles[:, 1] > middles[:, 1].max() - 45]
+    near, rivals = agreeing(top, np.random.default_rng(1))
+    centre, radius = fitted(top[near])
+    assert 21 < radius < 26
+    assert near.sum() > 60
+    assert centre[1] == pytest.approx(top[:, 1].max() - radius, abs=3)
+    assert rivals[:, 3].std() < 2
 
 
 def test_the_net_around_a_ball_has_its_volume():

@@ -109,7 +109,7 @@ def head_sphere(volume: Volume, mark: Floats, bone: BoneRows, seed: int) -> Head
     for _ in range(ROUNDS):
         found, ended = _ends(volume, centre, ways, bone.level)
         ends = found[ended]
-        kept, rivals = _agreeing(ends, rng)
+        kept, rivals = agreeing(ends, rng)
         if kept.sum() < LEAST_RAYS:
             raise ImageError("no round head is found around the mark; set it into the middle of the humeral head")
         ends = ends[kept]
@@ -172,8 +172,8 @@ def _half_way(values: Floats, last: NDArray[np.int_]) -> Floats:
     return np.asarray(first - 1 + np.clip((above - half) / np.maximum(above - below, 1.0), 0, 1))
 
 
-def _agreeing(ends: Floats, rng: np.random.Generator) -> tuple[NDArray[np.bool_], Floats]:
-    """The rays of the best sphere, and centre and radius (n, 4) of all that agree with nearly as many."""
+def agreeing(ends: Floats, rng: np.random.Generator) -> tuple[NDArray[np.bool_], Floats]:
+    """The points (n, 3) of the best sphere, and centre and radius (m, 4) of all that agree with nearly as many."""
     best, tried = np.zeros(len(ends), np.bool_), []
     if len(ends) < LEAST_RAYS:
         return best, np.zeros((0, 4))

@@ -11,6 +11,7 @@ from cuffwright.case.identity import Side
 from cuffwright.imaging.bone.head_rays import BoneRows, HeadSphere, head_sphere
 from cuffwright.imaging.bone.surface_net import Mesh, surface_of
 from cuffwright.imaging.bone.volume import Floats, Volume
+from cuffwright.imaging.picture import side_of
 
 Bools = NDArray[np.bool_]
 
@@ -86,10 +87,15 @@ def humerus_of(volume: Volume, mark: Floats, side: Side, rows: BoneRows, seed: i
     Raises
     ------
     ImageError
-        When no head is found, or no bone hangs together with it.
+        When no head is found, it lies on the other side of the patient, or no bone hangs together with it.
     """
     near = volume.around(mark, ROOM_MM)
     head = head_sphere(near, mark, rows, seed)
+    seen = side_of(float(head.centre[0]))
+    if seen is not None and seen != side:
+        raise ImageError(
+            f"this head lies on the patient's {seen}, the case is of the {side} shoulder; mark its own head"
+        )
     bone = _apart(near, head, side, rows.level, hanging=True)
     shaft = _shaft(bone, near, head)
     if shaft is None:
