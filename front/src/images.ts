@@ -13,6 +13,7 @@ import { Slices } from "./imagesslices";
 import { drawTaken } from "./imagestaken";
 import { Tools } from "./imagestools";
 import { say, Viewer } from "./imagesviewer";
+import { drawOlder } from "./older";
 import type { BoneWish, ImagesBoard, MeasureWish, OutlineWish, PictureSaid, Pixel, SeriesSaid, TakenSaid, Triple } from "./imageswire";
 import { ask, type Chart } from "./wire";
 
@@ -142,11 +143,10 @@ export class Images {
 
   private async accept(where: "readings" | "outlines" | "bones", wish: MeasureWish | OutlineWish | BoneWish): Promise<void> {
     const order = { ...wish, id: crypto.randomUUID(), expected: this.board.seq };
-    const { older_layout: older } = await ask<{ seq: number; older_layout: boolean }>(`/api/cases/${this.key}/images/${where}`, order);
+    const { laid_anew: anew } = await ask<{ seq: number; laid_anew: boolean }>(`/api/cases/${this.key}/images/${where}`, order);
     await this.refresh();
-    const words = older ? "Taken into the case. The repair was laid on the tear as it stood before: choose its pattern again in Repair." : "Taken into the case.";
-    place("trouble").textContent = older ? words : "";
-    say(words);
+    place("trouble").textContent = "";
+    say(anew ? "Taken into the case; the repair was laid anew on it." : "Taken into the case.");
   }
 
   private async outlining(kept: TakenSaid | null): Promise<void> {
@@ -201,9 +201,9 @@ export class Images {
     place("stack").scrollIntoView({ block: "nearest" });
   }
 
-  private async step(kind: "undo" | "redo"): Promise<void> {
+  private async step(kind: "undo" | "redo" | "choose-pattern", payload: Record<string, string> = {}): Promise<void> {
     try {
-      await ask(`/api/cases/${this.key}/commands`, { id: crypto.randomUUID(), expected: this.board.seq, kind, payload: {} });
+      await ask(`/api/cases/${this.key}/commands`, { id: crypto.randomUUID(), expected: this.board.seq, kind, payload });
     } catch (wrong) {
       this.trouble(wrong);
     }
@@ -226,6 +226,7 @@ export class Images {
     drawAside(place("aside"), this.board, (id) => void this.dropped(id));
     drawTaken(place("taken"), this.board, this.shown?.name ?? "", (one) => void this.again(one));
     drawHistory(this.board);
+    drawOlder(this.board.older, (name) => void this.step("choose-pattern", { name }));
     this.verdict();
   }
 

@@ -1,5 +1,6 @@
 // Bone from CT: a mark in the head and one on the front of the tuberosity; sphere, shaft and chart with their misses.
 import { html } from "./draw";
+import { BoneLook } from "./imagesbonelook";
 import { pixelOf } from "./imagesgeometry";
 import type { LineShown, MarkShown } from "./imagesmarks";
 import type { BoneSaid, BoneWish, PictureSaid, Pixel, Placed, Triple } from "./imageswire";
@@ -16,9 +17,11 @@ export class Bone {
   private said: BoneSaid | null = null;
   private wrong = "";
   private busy = false;
+  private readonly look3: BoneLook;
   private readonly latest: Latest<BoneWish, BoneSaid>;
 
   constructor(private readonly holder: HTMLElement, key: string, private readonly events: BoneEvents) {
+    this.look3 = new BoneLook(key);
     this.latest = new Latest(`/api/cases/${key}/images/bone`, "bone", (said) => this.told(said, ""), (wrong) => this.told(null, wrong instanceof Error ? wrong.message : String(wrong)));
     this.draw();
   }
@@ -89,13 +92,18 @@ export class Bone {
   private told(said: BoneSaid | null, wrong: string): void {
     [this.said, this.wrong, this.busy] = [said, wrong, false];
     this.draw();
+    if (said && this.head) this.look3.show({ head: this.head, front: this.front });
+    else this.look3.hide();
   }
 
   private draw(): void {
-    const accept = html("button", { type: "button", id: "bone-accept", class: "accept", disabled: !this.said || this.said.incomplete.some((words) => words.startsWith("the scan ends")) }, "Into the case: radius of the head");
+    const accept = html("button", { type: "button", id: "bone-accept", class: "accept", disabled: !this.said || this.said.partial }, "Into the case: radius of the head");
     accept.addEventListener("click", () => void this.events.accept({ head: this.head!, front: this.front }).catch((wrong: unknown) => this.told(this.said, wrong instanceof Error ? wrong.message : String(wrong))));
     const other = html("button", { type: "button", id: "bone-other" }, "Other measures");
-    other.addEventListener("click", () => this.events.close());
+    other.addEventListener("click", () => {
+      this.look3.hide();
+      this.events.close();
+    });
     this.holder.replaceChildren(
       html("h2", {}, "Bone from CT"),
       html("ol", { class: "steps" },
@@ -103,7 +111,7 @@ export class Bone {
         html("li", { class: this.head && !this.front ? "now" : "" }, html("b", {}, "front"), ": front edge of the greater tuberosity, beside the groove, at the footprint's outer edge. ", html("span", { class: "set" }, this.front ? "Set." : "Sets the chart onto the bone."))),
       ...(this.said ? answer(this.said) : this.busy ? [html("p", { class: "note" }, "Looking for the bone.")] : []),
       ...(this.wrong ? [html("p", { class: "wrong", role: "alert" }, `${this.wrong[0]!.toUpperCase()}${this.wrong.slice(1)}.`)] : []),
-      html("div", { class: "deeds" }, accept, other));
+      this.look3.root, html("div", { class: "deeds" }, accept, other));
     this.events.drawn();
   }
 }

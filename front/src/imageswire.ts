@@ -1,4 +1,5 @@
 // What the server says about images: the shapes of its answers.
+import type { OlderSaid } from "./older";
 
 export type Pixel = [number, number];
 export type Triple = [number, number, number];
@@ -99,6 +100,8 @@ export interface BoneSaid {
   centre: Triple;
   radius: number;
   sd: number;
+  centre_sd: number[];
+  partial: boolean;
   miss: number;
   rays: number;
   volume_cm3: number;
@@ -145,6 +148,7 @@ export interface ImagesBoard {
   readings: TakenSaid[];
   /** The fields of the case that hold what an accepted reading gave. */
   read: string[];
+  older: OlderSaid | null;
 }
 
 export interface ImportSaid {

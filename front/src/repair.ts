@@ -17,6 +17,7 @@ import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
 import { lookAt } from "./mapview";
 import { Movables } from "./movables";
+import { drawOlder } from "./older";
 import { change, mm } from "./numbers";
 import { drawPatterns } from "./patterns";
 import { drawPressure } from "./pressure";
@@ -98,6 +99,7 @@ export class Repair implements Gestures {
 
   private stands(board: Board, why: string | null): void {
     this.trouble(why);
+    drawOlder(board.older, (name) => void this.table.give("choose-pattern", { name }));
     if (board.refused) place("verdict").textContent = `Not computed: ${board.refused}`;
     if (!board.chart) return;
     const redraw = this.map !== null && JSON.stringify(this.map.chart) !== JSON.stringify(board.chart);

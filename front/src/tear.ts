@@ -5,6 +5,7 @@ import { drawHistory } from "./history";
 import { RepairMap } from "./map";
 import { lookAt } from "./mapview";
 import { mm } from "./numbers";
+import { drawOlder } from "./older";
 import type { Held, Spot } from "./snap";
 import { Table } from "./table";
 import { drawTendon } from "./tendon";
@@ -44,6 +45,7 @@ export class Tear implements Gestures {
   private stands(board: Board, why: string | null): void {
     this.trouble(why ?? board.refused);
     drawHistory(board);
+    drawOlder(board.older, (name) => void this.table.give("choose-pattern", { name }));
     if (this.seq !== null && this.seq !== board.seq) void this.swap(window.location.pathname);
     this.seq = board.seq;
     if (!board.chart) return;

@@ -1,6 +1,7 @@
 // What the server says and how it is asked: the shapes of its answers, one request function, one kind of failure.
 
 import type { OutlineSaid } from "./imageswire";
+import type { OlderSaid } from "./older";
 
 export interface Anchor { name: string; row: "medial" | "lateral"; u: number; v: number; z: number; implant: string }
 export interface Hole { name: string; u: number; v: number }
@@ -116,6 +117,7 @@ export interface Board {
   undo: string | null;
   redo: string | null;
   refused: string | null;
+  older: OlderSaid | null;
   labels: Record<string, string>;
   chart: Chart | null;
   hold: Hold | null;

@@ -49,6 +49,7 @@ def test_a_repair_as_laid_follows_the_tear_and_one_moved_by_hand_stays(door: Doo
     assert again["refused"] is None
     small = door.give(key, "set-measures", {"values": {"tear.width_mm": {**WIDTH, "value": 8.0}}}).json()
     assert small["layout"] == moved
+    assert "18 mm then, 8 mm now" in small["older"]["words"]
     assert "misses the torn tendon" in small["refused"]
     assert small["hold"] is None
 

@@ -105,7 +105,8 @@ def test_a_reading_lands_in_the_case_and_undo_takes_it_out(one: Door, exam: Exam
     kept = one.post(
         f"/api/cases/{measured}/images/readings", json={**order, "id": "take-width-1", "expected": before["seq"]}
     )
-    assert kept.json() == {"seq": before["seq"] + 1, "older_layout": True}
+    assert kept.json() == {"seq": before["seq"] + 1, "laid_anew": True}
+    assert one.board(measured)["undo"] == "reading: AP width of the tear, repair laid anew"
     sheet = one.get(f"/cases/{measured}/tear").text
     assert f"{said['value']:.1f} mm" in sheet
     assert f'/cases/{measured}/images?reading=tear.width_mm"' in sheet
@@ -115,9 +116,40 @@ def test_a_reading_lands_in_the_case_and_undo_takes_it_out(one: Door, exam: Exam
         f"/api/cases/{measured}/images/readings", json={**order, "id": "take-width-2", "expected": before["seq"]}
     )
     assert stale.status_code == 409
-    assert one.give(measured, "undo").json()["undo"] == before["undo"]
+    back = one.give(measured, "undo").json()
+    assert (back["undo"], back["layout"], back["older"]) == (before["undo"], before["layout"], None)
     assert "images?reading" not in one.get(f"/cases/{measured}/tear").text
     assert one.give(measured, "redo").status_code == 200
+
+
+@pytest.mark.req("REQ-211")
+def test_a_repair_follows_a_reading_and_one_changed_by_hand_stays_and_says_so(one: Door, exam: Exam) -> None:
+    """Untouched it is laid as if chosen on the new tear; moved by hand it stays, says so, and can be laid anew."""
+    key = one.open()
+    assert take(one, key, read(*exam.mr))["state"] == "done"
+    before = one.board(key)["layout"]
+    taken(one, key, exam, "take-untouched")
+    followed = one.board(key)
+    assert followed["layout"] != before
+    assert one.give(key, "choose-pattern", {"name": "bridging-knotted"}).json()["layout"] == followed["layout"]
+    assert one.give(key, "undo").json()["older"] is None
+    one.give(key, "undo")
+    spot = before["anchors"][0]
+    moved = one.give(key, "move-anchor", {"name": "1", "u": spot["u"] + 1, "v": spot["v"]}).json()
+    assert moved["older"] is None
+    taken(one, key, exam, "take-by-hand")
+    stayed = one.board(key)
+    assert stayed["layout"] == moved["layout"]
+    assert "changed by hand, so it stays where you put it" in stayed["older"]["words"]
+    assert "width of the tear 14 mm then" in stayed["older"]["words"]
+    assert one.get(f"/api/cases/{key}/images").json()["older"] == stayed["older"]
+    assert stayed["older"]["words"] in one.get(f"/cases/{key}/theatre").text
+    anew = one.give(key, "choose-pattern", {"name": stayed["older"]["pattern"]}).json()
+    assert (anew["layout"], anew["older"]) == (followed["layout"], None)
+    back = one.give(key, "undo").json()
+    assert (back["layout"], back["older"]) == (moved["layout"], stayed["older"])
+    copy = one.post("/api/cases", json={"copy_of": key}).json()["key"]
+    assert one.board(copy)["older"] == stayed["older"]
 
 
 def test_the_program_gives_an_examination_once(one: Door, exam: Exam) -> None:
@@ -127,13 +159,13 @@ def test_the_program_gives_an_examination_once(one: Door, exam: Exam) -> None:
     rounds = [{"front": ((30.0, 30.0),), "back": ((42.0, 30.0),)}]
     reading = read_off(guide("tear_width"), picture, rounds, state.images.book, step_mm=3.0)
     given = Given(exam.mr, (reading,))
-    give(key, given, state.cases, state.images)
+    give(key, given, state.cases, state.images, state.bench)
     said = one.get(f"/api/cases/{key}/images").json()
     assert [(r["name"], r["standing"], r["value"]) for r in said["readings"]] == [("tear_width", True, reading.value)]
     shown = said["series"][said["readings"][0]["spot"]["series"]]["pictures"][said["readings"][0]["spot"]["index"]]
     assert shown["image"] != picture.sop_instance_uid
     assert shown["name"] in one.get(f"/cases/{key}/tear").text
-    give(key, given, state.cases, state.images)
+    give(key, given, state.cases, state.images, state.bench)
     assert one.get(f"/api/cases/{key}/images").json() == said
 
 
@@ -251,6 +283,20 @@ def test_bone_from_ct_gives_the_radius_of_the_head(one: Door, exam: Exam, measur
     said = one.post(f"/api/cases/{measured}/images/bone", json={"head": head}).json()
     assert abs(said["radius"] - exam.body.humerus.head_radius) < 2 * said["sd"]
     assert "mark the front" in said["no_chart"]
+    assert said["partial"] is False
+    chart = FootprintChart(exam.body.humerus)
+    edge = exam.body.to_patient(chart.to_humerus(0.0, chart.edge(0.0)))
+    at = nearest(stack, edge)
+    front = {"image": stack["pictures"][at]["image"], "at": pixel_of(stack, at, edge)}
+    scene = one.post(f"/api/cases/{measured}/images/bone/scene", json={"head": head, "front": front}).json()
+    foot = np.reshape(scene["footprint"]["points"], (25, 9, 3)) + said["centre"]
+    true = exam.body.to_patient(chart.to_humerus(chart.length, chart.edge(chart.length)))
+    assert np.linalg.norm(foot[-1, -1] - true) < 2.5
+    low, high = np.reshape(scene["axis"], (2, 3)) + said["centre"]
+    assert np.degrees(np.arccos((high - low)[2] / np.linalg.norm(high - low))) < 2
+    off = np.linalg.norm(np.reshape(scene["seen"], (-1, 3)), axis=1) - said["radius"]
+    assert np.sqrt(np.mean(off**2)) == pytest.approx(said["miss"], abs=0.05)
+    assert max(scene["bone"]["triangles"]) < len(scene["bone"]["points"]) // 3
     seq = one.board(measured)["seq"]
     kept = one.post(f"/api/cases/{measured}/images/bones", json={"head": head, "id": "take-bone-1", "expected": seq})
     assert kept.status_code == 200, kept.text

@@ -228,7 +228,7 @@ def after(board: Board, change: Change) -> Board:
     """What stands once ``change`` is made; raises CaseError when it does not fit what stands."""
     match change:
         case PatternLaid(layout):
-            return _stepped(board, f"pattern {layout.pattern}", layout=layout)
+            return _stepped(board, f"pattern {layout.pattern}", layout=layout, laid_on=board.sheet)
         case AnchorPlaced(anchor):
             return _stepped(board, f"anchor {anchor.name} moved", layout=laid(board).with_anchor(anchor))
         case HolePlaced(hole):
@@ -341,13 +341,23 @@ def _rewriting(
 def _rewritten(board: Board, change: SheetChanged | LayoutEdited | VersionKept | VersionDropped) -> Board:
     match change:
         case SheetChanged(sheet, layout, words):
-            return _stepped(board, words, sheet=sheet, layout=layout)
+            on = board.stand.laid_on if layout == board.layout else sheet
+            return _stepped(board, words, sheet=sheet, layout=layout, laid_on=on)
         case LayoutEdited(layout, words):
-            return _stepped(board, words, layout=layout)
+            return _stepped(board, words, layout=layout, laid_on=_laid_on(board, layout))
         case VersionKept(version):
-            return _stepped(board, f"{version.name} kept", shelf=kept(board.stand.shelf, version))
+            whole = replace(version, laid_on=board.stand.laid_on)
+            return _stepped(board, f"{version.name} kept", shelf=kept(board.stand.shelf, whole))
         case VersionDropped(name):
             return _stepped(board, f"{name} off the shelf", shelf=dropped(board.stand.shelf, name))
+
+
+def _laid_on(board: Board, layout: Layout) -> CaseSheet | None:
+    """The sheet ``layout`` was laid on: that of its version on the shelf, else that of the repair it was made from."""
+    if board.layout is None:
+        return board.sheet
+    version = next((one for one in board.stand.shelf if one.layout == layout), None)
+    return version.laid_on if version else board.stand.laid_on
 
 
 def _stepped(board: Board, words: str, **changed: Any) -> Board:
@@ -361,10 +371,15 @@ def _imaged(board: Board, change: ImagesTaken | ImagesDropped | ReadingTaken) ->
             return replace(board, imports=(*board.imports, taken), future=())
         case ImagesDropped(gone):
             return replace(board, imports=without_pictures(board.imports, gone), future=())
-        case ReadingTaken(reading):
-            readings = with_reading(board.stand.readings, reading)
-            words = f"reading: {reading.title}"
-            return _stepped(board, words, sheet=filled(board.sheet, reading), readings=readings)
+        case ReadingTaken(reading, layout):
+            changed: dict[str, Any] = {
+                "sheet": filled(board.sheet, reading),
+                "readings": with_reading(board.stand.readings, reading),
+            }
+            if layout is None:
+                return _stepped(board, f"reading: {reading.title}", **changed)
+            changed |= {"layout": layout, "laid_on": changed["sheet"]}
+            return _stepped(board, f"reading: {reading.title}, repair laid anew", **changed)
 
 
 def _undone(board: Board) -> Board:

@@ -4,6 +4,7 @@ from dataclasses import dataclass, replace
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.image_reading import ImageImport, ImageReading
+from cuffwright.case.layout import Layout
 from cuffwright.case.sheet import CaseSheet
 
 
@@ -23,9 +24,10 @@ class ImagesDropped:
 
 @dataclass(frozen=True)
 class ReadingTaken:
-    """A reading was accepted."""
+    """A reading was accepted; ``layout`` is the repair as it was laid anew on it, None where it stays as it was."""
 
     reading: ImageReading
+    layout: Layout | None = None
 
 
 def without_pictures(imports: tuple[ImageImport, ...], gone: str) -> tuple[ImageImport, ...]:

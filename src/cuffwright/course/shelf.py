@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Layout
+from cuffwright.case.sheet import CaseSheet
 
 ROOM = 4
 """Numerical choice: as many versions as can be read side by side."""
@@ -11,10 +12,11 @@ ROOM = 4
 
 @dataclass(frozen=True)
 class Version:
-    """A repair kept under a name."""
+    """A repair kept under a name, and the sheet it was laid on (None when that is not known)."""
 
     name: str
     layout: Layout
+    laid_on: CaseSheet | None = None
 
 
 @dataclass(frozen=True)

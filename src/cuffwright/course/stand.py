@@ -15,9 +15,9 @@ class Stand:
     """What stands between two changes: the layout (None before a pattern is chosen) and whether it is archived.
 
     ``arm`` is the arm position set (None before one is), ``portals`` those the surgeon has moved. ``sheet`` is the case
-    with what was written into it or read off images since it was opened (None before anything was), ``readings``
-    are the readings accepted, ``shelf`` the versions kept. ``care`` is what was recorded after
-    the operation, ``released`` the sheets last released (None before any were).
+    with what was written into it or read off images since it was opened (None before anything was), ``laid_on`` the
+    one the repair was laid on, ``readings`` are the readings accepted, ``shelf`` the versions kept. ``care`` is what
+    was recorded after the operation, ``released`` the sheets last released (None before any were).
     """
 
     layout: Layout | None = None
@@ -25,6 +25,7 @@ class Stand:
     arm: Pose | None = None
     portals: tuple[PortalPlace, ...] = ()
     sheet: CaseSheet | None = None
+    laid_on: CaseSheet | None = None
     readings: tuple[ImageReading, ...] = ()
     shelf: tuple[Version, ...] = ()
     care: Care = field(default_factory=Care)

@@ -201,10 +201,14 @@ def _side_tag(header: Header) -> Side | None:
 def _side_by_position(plane: SlicePlane | None, rows: int, columns: int) -> Side | None:
     if plane is None:
         return None
-    left = plane.patient_point((columns - 1) / 2, (rows - 1) / 2)[0]
-    if abs(left) < MIDLINE_MM:
+    return side_of(plane.patient_point((columns - 1) / 2, (rows - 1) / 2)[0])
+
+
+def side_of(left_mm: float) -> Side | None:
+    """The side a place suggests that lies so far to the patient's left; None near the middle."""
+    if abs(left_mm) < MIDLINE_MM:
         return None
-    return "left" if left > 0 else "right"
+    return "left" if left_mm > 0 else "right"
 
 
 def _aspect(scale: Scale, header: Header) -> float:

@@ -10,12 +10,15 @@ from typing import Any
 from cuffwright import __version__
 from cuffwright.case.fact import FactBook
 from cuffwright.case.hold import HoldResult
+from cuffwright.case.image_reading import ImageReading
 from cuffwright.case.layout import Anchor, Layout
 from cuffwright.case.reach import Approach
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
 from cuffwright.course.board import Board, Change, Command, after, decide, laid
 from cuffwright.course.editing import Edit
+from cuffwright.course.imaging import ReadingTaken, filled
+from cuffwright.course.laying import OlderRepair, following, older
 from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.holding import Holding
 from cuffwright.web.measuring import SetMeasures, written
@@ -55,7 +58,7 @@ class Bench:
     def decide(self, board: Board, command: Wish) -> Change:
         """The change that ``command`` makes of ``board``."""
         if isinstance(command, SetMeasures):
-            command = written(board, command, lambda sheet, name: self.holding.lay(self.prepared(sheet), name))
+            command = written(board, command, self.lay_on)
         elif isinstance(command, Edit):
             command = self.holding.edit(self.prepared(board.sheet), laid(board), command)
 
@@ -66,6 +69,19 @@ class Bench:
             return self.holding.seat(self.prepared(board.sheet), anchor, u, v)
 
         return decide(board, command, lay, seat)
+
+    def lay_on(self, sheet: CaseSheet, name: str) -> Layout:
+        """The pattern ``name`` as it lies on a sheet; raises CaseError or OutsideValidity when it does not."""
+        return self.holding.lay(self.prepared(sheet), name)
+
+    def taken(self, board: Board, reading: ImageReading) -> ReadingTaken:
+        """The change a reading makes: a repair nobody changed by hand follows it."""
+        layout = following(board, filled(board.sheet, reading), self.lay_on)
+        return ReadingTaken(reading, layout if layout != board.layout else None)
+
+    def older(self, board: Board) -> OlderRepair | None:
+        """The repair that stands, when its pattern would come otherwise on the sheet that stands."""
+        return older(board, self.lay_on)
 
     def job_key(self, board: Board, layout: Layout) -> str:
         """The hash of everything an answer to what stands depends on."""

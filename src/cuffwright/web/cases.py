@@ -14,6 +14,7 @@ from cuffwright.archive import CaseLine, Event, History, StaleCase, open_archive
 from cuffwright.case.errors import ArchiveError, OutsideValidity
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board, Change, ChoosePattern, Opened, after, fold
+from cuffwright.course.measuring import SheetChanged
 from cuffwright.course.shelf import LayoutEdited, VersionKept
 from cuffwright.web.bench import Bench, Wish
 from cuffwright.web.ledger import board_of, entry, words_of
@@ -160,10 +161,13 @@ class Cases:
         """
         board = self.now(key).board
         identity = replace(board.sheet.identity, title=f"{board.sheet.identity.title or 'Untitled'}, copy")
-        changes: list[Change] = [Opened(replace(board.sheet, identity=identity))]
+        sheet = replace(board.sheet, identity=identity)
+        on = replace(board.stand.laid_on or board.sheet, identity=identity)
+        changes: list[Change] = [Opened(on if board.layout else sheet)]
         changes += [VersionKept(version) for version in board.stand.shelf]
         if board.layout:
             changes.append(LayoutEdited(board.layout, "repair copied"))
+            changes += [SheetChanged(sheet, board.layout, "measures copied")] if on != sheet else []
         return self._stored(changes)
 
     def _stored(self, changes: Sequence[Change]) -> str:

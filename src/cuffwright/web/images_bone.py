@@ -12,6 +12,7 @@ from cuffwright.case.fact import Citing, FactBook
 from cuffwright.case.identity import Side
 from cuffwright.case.image_reading import ImageReading
 from cuffwright.case.measurement import Measurement
+from cuffwright.imaging.bone.head_rays import BoneRows
 from cuffwright.imaging.bone.humerus import HumerusFromCt, humerus_of
 from cuffwright.imaging.bone.registering import Registered, registered
 from cuffwright.imaging.bone.volume import Floats, volume_of
@@ -23,7 +24,6 @@ from cuffwright.web.images_desk import Shelf
 from cuffwright.web.images_orders import BoneOrder, PlacedOrder, point
 
 NAME = "bone_ct"
-LEVEL_KEY = "imaging.ct.bone_level"
 RADIUS = "footprint.head_radius_mm"
 
 VOLUME_BYTES = 1024 * 1024
@@ -39,6 +39,7 @@ CANNOT_KNOW = (
 class BoneSeen:
     """A humerus from a CT, the chart on it when it could be set, why not when it could not, and the picture marked."""
 
+    side: Side
     bone: HumerusFromCt
     chart: Registered | None
     no_chart: str
@@ -46,17 +47,22 @@ class BoneSeen:
 
 
 def bone_seen(shelf: Shelf, order: BoneOrder, side: Side, book: FactBook, seed: int) -> BoneSeen:
-    """Find the humerus around the mark.
+    """Find the humerus around the mark; the last one found on a shelf is kept there.
 
     Raises
     ------
     ImageError
         When the series is no even CT stack, or no head is found around the mark.
     """
+    marks = order.model_dump_json(include={"head", "front"})
+    return shelf.once(f"bone {side} {seed} {marks}", lambda: _found(shelf, order, side, book, seed))
+
+
+def _found(shelf: Shelf, order: BoneOrder, side: Side, book: FactBook, seed: int) -> BoneSeen:
     facts = Citing(book)
     spot = shelf.find(order.head.image, order.head.frame)
     volume = volume_of(Slices(shelf.series[spot.series], VOLUME_BYTES))
-    bone = humerus_of(volume, _place(shelf, order.head), side, facts.number(LEVEL_KEY), seed)
+    bone = humerus_of(volume, _place(shelf, order.head), side, BoneRows.from_facts(facts), seed)
     chart, why = None, "mark the front of the greater tuberosity to set the chart onto the bone"
     if order.front is not None:
         hand = float(volume.voxel_mm.max()) * facts.number(CLICK_KEY)
@@ -65,7 +71,7 @@ def bone_seen(shelf: Shelf, order: BoneOrder, side: Side, book: FactBook, seed: 
             chart, why = registered(bone, shape, side, _place(shelf, order.front), hand), ""
         except ImageError as wrong:
             why = str(wrong)
-    return BoneSeen(bone, chart, why, shelf.picture(spot))
+    return BoneSeen(side, bone, chart, why, shelf.picture(spot))
 
 
 def _place(shelf: Shelf, one: PlacedOrder) -> Floats:
@@ -79,6 +85,8 @@ def bone_view(found: BoneSeen) -> dict[str, Any]:
         "centre": np.round(head.centre, 2).tolist(),
         "radius": round(head.radius, PLACES),
         "sd": round(head.radius_sd_mm, PLACES),
+        "centre_sd": np.round(head.centre_sd, 2).tolist(),
+        "partial": head.cut_mm > 0,
         "miss": round(head.miss_mm, 2),
         "rays": round(head.share, 2),
         "volume_cm3": round(bone.volume_cm3, 1),

@@ -3,8 +3,10 @@
 import secrets
 import threading
 from collections import OrderedDict
+from collections.abc import Callable
 from dataclasses import dataclass
 from pathlib import Path
+from typing import Any, TypeVar
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,14 +30,17 @@ from cuffwright.web.refusal import Refusal
 SHELVES = 2
 """Numerical choice: cases whose pictures are kept at hand."""
 
-KEPT_BYTES = 192 * 1024 * 1024
-"""Numerical choice: room for the decoded pictures of one case."""
+KEPT_BYTES = 96 * 1024 * 1024
+"""Numerical choice: room for the decoded pictures of one case; the page keeps its own."""
 
 JOBS = 16
 """Numerical choice: imports that are remembered after they ended."""
 
 SECRET = 32
 """Numerical choice: bytes of a secret."""
+
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True)
@@ -54,6 +59,7 @@ class Shelf:
         self.series: tuple[Series, ...] = series_of(once)
         self._greys: OrderedDict[Spot, Grey | None] = OrderedDict()
         self._lock = threading.Lock()
+        self._last: tuple[str, Any] | None = None
         self._spots = {
             (picture.sop_instance_uid, picture.frame): Spot(s, i)
             for s, one in enumerate(self.series)
@@ -101,6 +107,17 @@ class Shelf:
         if 0 <= spot.series < len(self.series) and 0 <= spot.index < len(self.series[spot.series]):
             return self.series[spot.series][spot.index]
         raise Refusal(404, "there is no such picture in this case; choose one from the list")
+
+    def once(self, name: str, make: Callable[[], T]) -> T:
+        """What ``make`` gives, kept under ``name`` until another name is asked for."""
+        with self._lock:
+            if self._last is not None and self._last[0] == name:
+                kept: T = self._last[1]
+                return kept
+        found = make()
+        with self._lock:
+            self._last = name, found
+        return found
 
     def find(self, image: str, frame: int) -> Spot:
         """Where a picture stands; raises ImageError when it is not there."""

@@ -6,10 +6,10 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from cuffwright.case.errors import ImageError
-from cuffwright.course.imaging import ReadingTaken
 from cuffwright.imaging.measures.all_guides import guide
 from cuffwright.imaging.measures.reading import Reading, read_off
 from cuffwright.imaging.privacy.stripping import Stripper
+from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases
 from cuffwright.web.images_desk import ImagesDesk
 from cuffwright.web.images_measuring import accepted
@@ -26,7 +26,7 @@ class Given:
     readings: tuple[Reading, ...]
 
 
-def give(key: str, given: Given, cases: Cases, desk: ImagesDesk) -> None:
+def give(key: str, given: Given, cases: Cases, desk: ImagesDesk, bench: Bench) -> None:
     """Take the files into case ``key`` as a person would, all questions answered, and accept the readings.
 
     A case that has images already is left alone. The marks are read again on the stripped files, so that every reading
@@ -49,7 +49,7 @@ def give(key: str, given: Given, cases: Cases, desk: ImagesDesk) -> None:
     _wait(job.name, key, desk, "stripping")
     if job.state != "done":
         raise ImageError(job.words)
-    _accept(key, given.readings, cases, desk)
+    _accept(key, given.readings, cases, desk, bench)
 
 
 def _wait(name: str, key: str, desk: ImagesDesk, state: str) -> None:
@@ -57,7 +57,7 @@ def _wait(name: str, key: str, desk: ImagesDesk, state: str) -> None:
         time.sleep(LOOK_SECONDS)
 
 
-def _accept(key: str, readings: Sequence[Reading], cases: Cases, desk: ImagesDesk) -> None:
+def _accept(key: str, readings: Sequence[Reading], cases: Cases, desk: ImagesDesk, bench: Bench) -> None:
     now = cases.now(key)
     shelf, names = desk.shelf(key, now.board), Stripper(bytes.fromhex(now.board.imports[0].key))
     for one in readings:
@@ -65,4 +65,4 @@ def _accept(key: str, readings: Sequence[Reading], cases: Cases, desk: ImagesDes
         stack = shelf.series[spot.series].stack
         step = stack.step_mm if stack else None
         again = read_off(guide(one.guide), shelf.picture(spot), one.rounds, desk.book, step_mm=step)
-        now = cases.make(key, cases.fresh_id(), now.seq, ReadingTaken(accepted(again, None)))
+        now = cases.make(key, cases.fresh_id(), now.seq, bench.taken(now.board, accepted(again, None)))

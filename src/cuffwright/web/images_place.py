@@ -8,13 +8,14 @@ from fastapi.responses import HTMLResponse, JSONResponse, Response
 from starlette.concurrency import run_in_threadpool
 
 from cuffwright.imaging.window import Window, render
-from cuffwright.web.desk import CasesHere
+from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.images_desk import Shelf, Spot
 from cuffwright.web.images_measuring import drawings_view, guides_view
 from cuffwright.web.images_orders import Answers
 from cuffwright.web.images_readings import ImagesHere, readings_view, standing_fields
 from cuffwright.web.images_view import import_view, series_view
 from cuffwright.web.lacking import missing
+from cuffwright.web.older_repair import older_view
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import page
 from cuffwright.web.thread import thread
@@ -37,7 +38,7 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
 
 
 @images.get("/api/cases/{key}/images")
-def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
+def standing(key: str, cases: CasesHere, desk: ImagesHere, bench: BenchHere) -> dict[str, Any]:
     """What stands: series, what was set aside, guided measures, and the readings of the case."""
     now = cases.now(key)
     board = now.board
@@ -59,6 +60,7 @@ def standing(key: str, cases: CasesHere, desk: ImagesHere) -> dict[str, Any]:
         "drawings": drawings_view(),
         "readings": readings_view(board, shelf),
         "read": sorted(standing_fields(board)),
+        "older": older_view(board, bench),
     }
 
 
@@ -78,7 +80,7 @@ def slice_values(key: str, series: int, index: int, cases: CasesHere, desk: Imag
 def _drawn(shelf: Shelf, spot: Spot) -> tuple[bytes, str, Window | None, bool]:
     grey = shelf.grey(spot)
     if grey is not None:
-        return grey.values.astype("<f4").tobytes(), "values", grey.window, grey.low_is_bright
+        return grey.values.astype("<f4", copy=False).tobytes(), "values", grey.window, grey.low_is_bright
     shown = render(shelf.picture(spot))
     return shown.levels.tobytes(), "levels" if shown.levels.ndim == 2 else "colour", None, False
 

@@ -11,13 +11,15 @@ from pydicom.uid import generate_uid
 
 from cuffwright.case.errors import CaseError, OutsideValidity
 from cuffwright.case.image_reading import ImageReading
-from cuffwright.course.board import Board, after
-from cuffwright.course.imaging import ReadingTaken
+from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.board import Board
+from cuffwright.course.imaging import filled
 from cuffwright.imaging.measures.all_guides import GUIDES
 from cuffwright.web.bench import Bench
 from cuffwright.web.cases import Cases, Stale
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.images_bone import accepted_bone, bone_seen, bone_view
+from cuffwright.web.images_bone_scene import bone_scene
 from cuffwright.web.images_desk import ImagesDesk, Shelf
 from cuffwright.web.images_measuring import UNITS, accepted, followed, kept_reading, read_marks, reading_view
 from cuffwright.web.images_orders import (
@@ -132,6 +134,15 @@ def bone(key: str, order: BoneOrder, cases: CasesHere, desk: ImagesHere) -> JSON
     return JSONResponse(bone_view(bone_seen(desk.shelf(key, board), order, side, desk.book, SEED)))
 
 
+@readings.post("/bone/scene", response_model=None)
+def bone_in_space(key: str, order: BoneOrder, cases: CasesHere, desk: ImagesHere) -> JSONResponse:
+    """The same humerus as surfaces, to be looked at from all sides; nothing is stored."""
+    board = cases.lately(key).board
+    return JSONResponse(
+        bone_scene(bone_seen(desk.shelf(key, board), order, board.sheet.identity.side, desk.book, SEED))
+    )
+
+
 @readings.post("/bones", response_model=None)
 def accept_bone(key: str, order: AcceptBone, cases: CasesHere, desk: ImagesHere, bench: BenchHere) -> JSONResponse:
     """Keep the radius of a head from a CT."""
@@ -152,20 +163,19 @@ def accept_outline(
 
 def _kept(key: str, command: str, expected: int, one: ImageReading, cases: Cases, bench: Bench) -> JSONResponse:
     before = cases.now(key).board
-    change = ReadingTaken(one)
-    _workable(after(before, change), bench, one)
+    _workable(filled(before.sheet, one), bench, one)
+    change = bench.taken(before, one)
     try:
         now = cases.make(key, command, expected, change)
     except Stale as stale:
         return JSONResponse({"error": stale.sentence, "changed": stale.changed}, 409)
-    tear = any(path.startswith(("tear.", "footprint.")) for path, _ in one.fills)
-    return JSONResponse({"seq": now.seq, "older_layout": bool(tear and before.layout)})
+    return JSONResponse({"seq": now.seq, "laid_anew": change.layout is not None})
 
 
-def _workable(board: Board, bench: Bench, one: ImageReading) -> None:
+def _workable(sheet: CaseSheet, bench: Bench, one: ImageReading) -> None:
     """Refuse a reading with which the case would be impossible; one outside what can be computed is kept."""
     try:
-        bench.prepared(board.sheet)
+        bench.prepared(sheet)
     except OutsideValidity:
         return
     except CaseError as wrong:

@@ -38,7 +38,6 @@ WHOLE: dict[type, tuple[str, str]] = {
     ArmSet: ("arm.set", "pose"),
     PortalPlaced: ("portal.placed", "place"),
     ImagesTaken: ("images.taken", "taken"),
-    ReadingTaken: ("reading.taken", "reading"),
 }
 """Changes that are stored as the one value they hold: their kind, and where the value stands."""
 
@@ -52,6 +51,8 @@ def entry(change: Change, history: History) -> tuple[str, dict[str, Any]]:
             return "pattern.laid", {"layout": layout_to_plain(layout)}
         case ImagesDropped(gone):
             return "images.dropped", {"id": gone}
+        case ReadingTaken(reading, laid):
+            return "reading.taken", asdict(reading) | ({"layout": layout_to_plain(laid)} if laid else {})
         case SheetChanged() | LayoutEdited() | VersionKept() | VersionDropped():
             return rewriting_entry(change)
         case CareWritten() | SheetsReleased():
@@ -140,4 +141,6 @@ def _imaged(kind: str, payload: dict[str, Any]) -> Change:
         return ImagesTaken(read_plain(ImageImport, payload, "the import"))
     if kind == "images.dropped":
         return ImagesDropped(payload["id"])
-    return ReadingTaken(read_plain(ImageReading, payload, "the reading"))
+    plain = {name: value for name, value in payload.items() if name != "layout"}
+    laid = layout_from_plain(payload["layout"]) if "layout" in payload else None
+    return ReadingTaken(read_plain(ImageReading, plain, "the reading"), laid)

@@ -4,10 +4,10 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from cuffwright.case.errors import CaseError
 from cuffwright.case.layout import Layout
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.course.board import Board
+from cuffwright.course.laying import following
 from cuffwright.course.measuring import ChangeSheet
 from cuffwright.exchange.plain import sheet_from_plain, sheet_to_plain
 from cuffwright.web.measure_words import label_of
@@ -56,18 +56,7 @@ def written(board: Board, wanted: SetMeasures, lay: Callable[[CaseSheet, str], L
         else:
             table[name] = value
     sheet = sheet_from_plain(plain)
-    return ChangeSheet(sheet, _laid_anew(board, sheet, lay), _words(wanted))
-
-
-def _laid_anew(board: Board, sheet: CaseSheet, lay: Callable[[CaseSheet, str], Layout]) -> Layout | None:
-    layout = board.layout
-    if layout is None:
-        return None
-    try:
-        untouched = lay(board.sheet, layout.pattern) == layout
-        return lay(sheet, layout.pattern) if untouched else layout
-    except CaseError:
-        return layout
+    return ChangeSheet(sheet, following(board, sheet, lay), _words(wanted))
 
 
 def _check_size(path: str, value: Any) -> None:

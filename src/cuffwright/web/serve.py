@@ -57,7 +57,7 @@ def serve(
         key = app.state.cases.opened(show, app.state.bench)
         place = f"cases/{key}/repair"
         if images:
-            give(key, images, app.state.cases, app.state.images)
+            give(key, images, app.state.cases, app.state.images, app.state.bench)
     address = f"http://{HERE}:{door.getsockname()[1]}/{place}"
     print(f"Cuffwright is open at {address} (Ctrl-C stops it)", flush=True)
     config = uvicorn.Config(

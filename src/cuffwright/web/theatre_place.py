@@ -14,6 +14,7 @@ from cuffwright.exchange.sheets import write_sheet
 from cuffwright.exchange.theatre import entry_from_plain
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
+from cuffwright.web.older_repair import older_view
 from cuffwright.web.operations import Operations, confirmed
 from cuffwright.web.refusal import Refusal
 from cuffwright.web.rendering import HERE, page
@@ -36,11 +37,11 @@ OperationsHere = Annotated[Operations, Depends(the_operations)]
 
 
 @theatre.get("/cases/{key}/theatre", include_in_schema=False)
-def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
+def place(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
-    identity = identity_view(board.sheet.identity)
-    return page(request, "theatre.html", key=key, identity=identity, loops=thread(key, "Theatre", missing(board)))
+    shown = {"identity": identity_view(board.sheet.identity), "older": older_view(board, bench)}
+    return page(request, "theatre.html", key=key, loops=thread(key, "Theatre", missing(board)), **shown)
 
 
 @theatre.get("/theatre-worker.js", include_in_schema=False)

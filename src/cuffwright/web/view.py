@@ -13,6 +13,7 @@ from cuffwright.exchange.plain import layout_to_plain, sheet_to_plain
 from cuffwright.web.bench import Bench
 from cuffwright.web.images_outline import still_there
 from cuffwright.web.measure_words import WORDS
+from cuffwright.web.older_repair import older_view
 
 
 def identity_view(identity: Identity) -> dict[str, Any]:
@@ -48,6 +49,7 @@ def board_view(key: str, seq: int, board: Board, bench: Bench) -> dict[str, Any]
         "chart": None,
         "hold": None,
         "outline": still_there(board.sheet, board.stand.readings),
+        "older": older_view(board, bench),
         "edition": bench.book.edition,
     }
     try:

@@ -5,19 +5,21 @@ import pytest
 
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.case.errors import ImageError
-from cuffwright.imaging.bone.head_rays import fitted
+from cuffwright.imaging.bone.head_rays import BoneRows, agreeing, fitted
 from cuffwright.imaging.bone.humerus import humerus_of
 from cuffwright.imaging.bone.registering import registered
 from cuffwright.imaging.bone.surface_net import surface_of
+from cuffwright.imaging.bone.thinning import thinned
 from cuffwright.imaging.bone.volume import Volume, volume_of
 from cuffwright.imaging.intake.slices import Slices
 from cuffwright.imaging.intake.taking_in import take_in
 from cuffwright.imaging.phantom.body import InventedBody, InventedTear, mean_shoulder
 from cuffwright.imaging.phantom.tomography import Scan, write_ct
 from cuffwright.imaging.phantom.writing import Study
+from tests.access.example_bone import triangles
 
 SCAN = Scan(pixels=88, pixel_mm=1.2, step_mm=2.2, above_mm=38, below_mm=66)
-LEVEL = 200.0
+ROWS = BoneRows(200.0, 2.0)
 
 
 @pytest.fixture(scope="module")
@@ -32,7 +34,7 @@ def scanned(tmp_path_factory, book):
 def bone(scanned):
     """The humerus from a mark 5 mm beside the true head centre."""
     body, volume = scanned
-    return humerus_of(volume, body.to_patient(np.zeros(3)) + np.array([3.0, 2.0, -3.0]), "left", LEVEL)
+    return humerus_of(volume, body.to_patient(np.zeros(3)) + np.array([3.0, 2.0, -3.0]), "left", ROWS)
 
 
 def test_the_head_is_found_where_it_was_put(scanned, bone):
@@ -66,6 +68,16 @@ def test_the_surface_encloses_the_humerus(scanned, bone):
     assert bone.volume_cm3 == pytest.approx(true, rel=0.1)
 
 
+def test_the_thinned_surface_is_the_same_bone(bone):
+    """Points in cubes of 2.4 mm: less than half as many triangles around the same volume within 2 percent, closed."""
+    few = thinned(bone.surface, 2.4)
+    assert len(few.triangles) < 0.5 * len(bone.surface.triangles)
+    assert few.volume_mm3 == pytest.approx(bone.surface.volume_mm3, rel=0.02)
+    corners = few.triangles
+    edges = np.sort(np.concatenate([corners[:, [0, 1]], corners[:, [1, 2]], corners[:, [2, 0]]]), axis=1)
+    assert (np.unique(edges, axis=0, return_counts=True)[1] % 2 == 0).all()
+
+
 def test_the_chart_lies_on_the_bone_it_was_drawn_from(scanned, bone):
     """Footprint points come back within 1.5 mm and the border lies less than 0.8 mm over them, evenly; mirrored, not.
 
@@ -90,7 +102,7 @@ def test_a_short_scan_says_what_it_lacks(scanned):
     heights = volume.to_patient(np.stack([np.arange(len(volume.values)), *np.zeros((2, len(volume.values)))], -1))[:, 2]
     keep = np.flatnonzero((heights > -30) & (heights < 18))
     short = Volume(volume.values[keep], volume.to_patient(np.array([keep[0], 0.0, 0.0])), volume.steps)
-    found = humerus_of(short, body.to_patient(np.zeros(3)), "left", LEVEL)
+    found = humerus_of(short, body.to_patient(np.zeros(3)), "left", ROWS)
     assert found.head.cut_mm == pytest.approx(body.humerus.head_radius - heights[keep].max(), abs=1.5)
     assert found.shaft is None
     assert any("scan ends" in words for words in found.incomplete)
@@ -99,13 +111,37 @@ def test_a_short_scan_says_what_it_lacks(scanned):
         registered(found, body.humerus, "left", body.to_patient(np.array([24.0, 0.0, 0.0])), 0.5)
 
 
+@pytest.mark.req("REQ-217")
+def test_a_head_on_the_other_side_is_refused(scanned):
+    """B-05: a scan read with its sides exchanged puts the left head on the right, which a left case refuses by name."""
+    body, volume = scanned
+    exchanged = Volume(volume.values, volume.origin * [-1, 1, 1], volume.steps * [-1, 1, 1])
+    mark = body.to_patient(np.zeros(3)) * [-1, 1, 1]
+    with pytest.raises(ImageError, match="lies on the patient's right, the case is of the left shoulder"):
+        humerus_of(exchanged, mark, "left", ROWS)
+    assert humerus_of(exchanged, mark, "right", ROWS).head.radius > 0
+
+
 def test_no_head_is_found_where_there_is_none(scanned):
     """A mark in soft tissue, or beside the scan, is refused."""
     body, volume = scanned
     with pytest.raises(ImageError, match="no round head"):
-        humerus_of(volume, body.to_patient(np.array([0.0, -30.0, 45.0])), "left", LEVEL)
+        humerus_of(volume, body.to_patient(np.array([0.0, -30.0, 45.0])), "left", ROWS)
     with pytest.raises(ImageError, match="outside the scan"):
-        humerus_of(volume, body.to_patient(np.array([0.0, 500.0, 0.0])), "left", LEVEL)
+        humerus_of(volume, body.to_patient(np.array([0.0, 500.0, 0.0])), "left", ROWS)
+
+
+def test_the_sphere_of_a_real_head_is_found_on_its_triangles():
+    """B-06: humerus of myo-sim, metres made mm: radius 21 to 26 mm (about 23.2 otherwise found), at its upper end."""
+    corners = triangles("humerus")
+    middles = corners.mean(axis=1)
+    top = middles[middles[:, 1] > middles[:, 1].max() - 45]
+    near, rivals = agreeing(top, np.random.default_rng(1))
+    centre, radius = fitted(top[near])
+    assert 21 < radius < 26
+    assert near.sum() > 60
+    assert centre[1] == pytest.approx(top[:, 1].max() - radius, abs=3)
+    assert rivals[:, 3].std() < 2
 
 
 def test_the_net_around_a_ball_has_its_volume():

@@ -6,7 +6,12 @@ import numpy as np
 from numpy.typing import NDArray
 
 from cuffwright.case.errors import ImageError
+from cuffwright.case.fact import Citing
+from cuffwright.imaging.bone.head_doubt import RIVAL, Doubtful, sphere_doubt
 from cuffwright.imaging.bone.volume import Floats, Volume
+
+LEVEL_KEY = "imaging.ct.bone_level"
+ROUND_KEY = "imaging.head.out_of_round"
 
 RAYS = 800
 """Numerical choice: rays, even over all directions."""
@@ -42,25 +47,44 @@ LEAST_RAYS = 60
 """Numerical choice: fewer agreeing rays give no sphere."""
 
 
+@dataclass(frozen=True)
+class BoneRows:
+    """What is known of bone on a CT: Hounsfield value above which a voxel counts as bone, how far two radii differ."""
+
+    level: float
+    out_of_round_mm: float
+
+    @classmethod
+    def from_facts(cls, facts: Citing) -> "BoneRows":
+        """As the rows say."""
+        return cls(facts.number(LEVEL_KEY), facts.number(ROUND_KEY))
+
+
 @dataclass(frozen=True, eq=False)
 class HeadSphere:
     """Centre (patient mm), radius, root mean square miss and SDs, all mm, and how the rays went.
 
-    ``ends`` (n, 3) are the ends of the agreeing rays, ``share`` is their part of all rays, ``cut_mm`` is by how much
-    the scan ends before the sphere does (0 when it holds it whole).
+    ``centre_sd`` (3,) are the SDs of the centre along patient x, y and z. ``ends`` (n, 3) are the ends of the agreeing
+    rays, ``share`` is their part of all rays, ``cut_mm`` is by how much the scan ends before the sphere does (0 when it
+    holds it whole).
     """
 
     centre: Floats
     radius: float
     miss_mm: float
-    centre_sd_mm: float
+    centre_sd: Floats
     radius_sd_mm: float
     ends: Floats
     share: float
     cut_mm: float
 
+    @property
+    def centre_sd_mm(self) -> float:
+        """SD of the centre along one way, the mean of the three (root mean square)."""
+        return float(np.sqrt(np.mean(self.centre_sd**2)))
 
-def head_sphere(volume: Volume, mark: Floats, level: float, seed: int) -> HeadSphere:
+
+def head_sphere(volume: Volume, mark: Floats, bone: BoneRows, seed: int) -> HeadSphere:
     """The head as a sphere.
 
     Parameters
@@ -69,8 +93,8 @@ def head_sphere(volume: Volume, mark: Floats, level: float, seed: int) -> HeadSp
         Hounsfield values.
     mark
         (3,) patient point inside the head.
-    level
-        Hounsfield value above which a voxel counts as bone.
+    bone
+        Level of bone, and how far a head is out of round.
     seed
         Of the tries for agreement.
 
@@ -81,19 +105,20 @@ def head_sphere(volume: Volume, mark: Floats, level: float, seed: int) -> HeadSp
     """
     ways, rng = _even_ways(RAYS), np.random.default_rng(seed)
     centre, radius = mark, float(np.mean(RADII_MM))
-    ends = mark[None]
+    ends, rivals = mark[None], np.zeros((0, 4))
     for _ in range(ROUNDS):
-        found, ended = _ends(volume, centre, ways, level)
+        found, ended = _ends(volume, centre, ways, bone.level)
         ends = found[ended]
-        kept = _agreeing(ends, rng)
+        kept, rivals = agreeing(ends, rng)
         if kept.sum() < LEAST_RAYS:
             raise ImageError("no round head is found around the mark; set it into the middle of the humeral head")
         ends = ends[kept]
         centre, radius = fitted(ends)
     miss = np.linalg.norm(ends - centre, axis=1) - radius
     rms = float(np.sqrt(np.mean(miss**2)))
-    centre_sd, radius_sd = _spreads(ends, centre, rms, float(volume.voxel_mm.max()))
-    return HeadSphere(centre, radius, rms, centre_sd, radius_sd, ends, len(ends) / RAYS, _cut(volume, centre, radius))
+    doubt = sphere_doubt(ends, centre, rms, Doubtful(volume.steps, RAYS, rivals, bone.out_of_round_mm))
+    cut = _cut(volume, centre, radius)
+    return HeadSphere(centre, radius, rms, doubt[:3], float(doubt[3]), ends, len(ends) / RAYS, cut)
 
 
 def fitted(points: Floats) -> tuple[Floats, float]:
@@ -147,33 +172,30 @@ def _half_way(values: Floats, last: NDArray[np.int_]) -> Floats:
     return np.asarray(first - 1 + np.clip((above - half) / np.maximum(above - below, 1.0), 0, 1))
 
 
-def _agreeing(ends: Floats, rng: np.random.Generator) -> NDArray[np.bool_]:
-    best = np.zeros(len(ends), np.bool_)
+def agreeing(ends: Floats, rng: np.random.Generator) -> tuple[NDArray[np.bool_], Floats]:
+    """The points (n, 3) of the best sphere, and centre and radius (m, 4) of all that agree with nearly as many."""
+    best, tried = np.zeros(len(ends), np.bool_), []
     if len(ends) < LEAST_RAYS:
-        return best
+        return best, np.zeros((0, 4))
     for _ in range(TRIES):
-        centre, radius = fitted(ends[rng.choice(len(ends), 4, replace=False)])
-        if RADII_MM[0] < radius < RADII_MM[1]:
-            near = np.abs(np.linalg.norm(ends - centre, axis=1) - radius) < NEAR_MM
+        near = _near(ends, *fitted(ends[rng.choice(len(ends), 4, replace=False)]))
+        if near.sum() >= max(LEAST_RAYS, RIVAL * best.sum()):
+            tried.append(near)
             best = near if near.sum() > best.sum() else best
     for _ in range(ROUNDS):
         if best.sum() < LEAST_RAYS:
-            return best
-        centre, radius = fitted(ends[best])
-        best = np.abs(np.linalg.norm(ends - centre, axis=1) - radius) < NEAR_MM
-    return best
+            return best, np.zeros((0, 4))
+        best = _near(ends, *fitted(ends[best]))
+    rivals = [fitted(ends[near]) for near in tried]
+    as_good = [(*c, r) for c, r in rivals if _near(ends, c, r).sum() >= RIVAL * best.sum()]
+    return best, np.array([(*centre, radius) for centre, radius in [fitted(ends[best])]] + as_good)
 
 
-def _spreads(ends: Floats, centre: Floats, rms: float, voxel_mm: float) -> tuple[float, float]:
-    """SDs of centre and radius: the misses, counted once for each patch of a voxel, and what is common to all."""
-    away = (ends - centre) / np.linalg.norm(ends - centre, axis=1)[:, None]
-    slopes = np.column_stack([-away, -np.ones(len(ends))])
-    radius = float(np.linalg.norm(ends - centre, axis=1).mean())
-    patches = max(4 * np.pi * radius**2 * len(ends) / RAYS / voxel_mm**2, 4.0)
-    spread = np.linalg.pinv(slopes.T @ slopes) * rms**2 * max(len(ends) / patches, 1.0)
-    # blur, and where an edge falls within its voxel, are alike for all rays, so they do not shrink with their number
-    common = voxel_mm**2 / 12
-    return float(np.sqrt(np.trace(spread[:3, :3]) / 3)), float(np.sqrt(spread[3, 3] + common))
+def _near(ends: Floats, centre: Floats, radius: float) -> NDArray[np.bool_]:
+    """Which rays end on a sphere; none when no head has its size."""
+    if not RADII_MM[0] < radius < RADII_MM[1]:
+        return np.zeros(len(ends), np.bool_)
+    return np.asarray(np.abs(np.linalg.norm(ends - centre, axis=1) - radius) < NEAR_MM)
 
 
 def _cut(volume: Volume, centre: Floats, radius: float) -> float:

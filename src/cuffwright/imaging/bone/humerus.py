@@ -8,9 +8,10 @@ from scipy import ndimage
 
 from cuffwright.case.errors import ImageError
 from cuffwright.case.identity import Side
-from cuffwright.imaging.bone.head_rays import HeadSphere, head_sphere
+from cuffwright.imaging.bone.head_rays import BoneRows, HeadSphere, head_sphere
 from cuffwright.imaging.bone.surface_net import Mesh, surface_of
 from cuffwright.imaging.bone.volume import Floats, Volume
+from cuffwright.imaging.picture import side_of
 
 Bools = NDArray[np.bool_]
 
@@ -67,7 +68,7 @@ class HumerusFromCt:
         return float(np.degrees(np.arccos(np.clip(self.shaft[1][2], -1, 1))))
 
 
-def humerus_of(volume: Volume, mark: Floats, side: Side, level: float, seed: int = 1) -> HumerusFromCt:
+def humerus_of(volume: Volume, mark: Floats, side: Side, rows: BoneRows, seed: int = 1) -> HumerusFromCt:
     """Find the proximal humerus around a mark inside its head.
 
     Parameters
@@ -78,21 +79,28 @@ def humerus_of(volume: Volume, mark: Floats, side: Side, level: float, seed: int
         (3,) patient point inside the humeral head.
     side
         Of the shoulder: the scapula lies towards the middle of the body.
-    level
-        Hounsfield value above which a voxel counts as bone.
+    rows
+        Level of bone, and how far a head is out of round.
     seed
         Of the search for the sphere.
 
     Raises
     ------
     ImageError
-        When no head is found, or no bone hangs together with it.
+        When no head is found, it lies on the other side of the patient, or no bone hangs together with it.
     """
     near = volume.around(mark, ROOM_MM)
-    head = head_sphere(near, mark, level, seed)
-    bone = _apart(near, head, side, level)
-    surface = surface_of(bone, near, SMOOTHING_MM)
+    head = head_sphere(near, mark, rows, seed)
+    seen = side_of(float(head.centre[0]))
+    if seen is not None and seen != side:
+        raise ImageError(
+            f"this head lies on the patient's {seen}, the case is of the {side} shoulder; mark its own head"
+        )
+    bone = _apart(near, head, side, rows.level, hanging=True)
     shaft = _shaft(bone, near, head)
+    if shaft is None:
+        bone = _apart(near, head, side, rows.level, hanging=False)
+    surface = surface_of(bone, near, SMOOTHING_MM)
     return HumerusFromCt(head, shaft, surface, surface.volume_mm3 / 1000, _incomplete(head, shaft))
 
 
@@ -102,8 +110,12 @@ def _places(volume: Volume) -> Floats:
     return volume.to_patient(index)
 
 
-def _apart(volume: Volume, head: HeadSphere, side: Side, level: float) -> Bools:
-    """The voxels of the humerus: bone around the head's centre, each slice filled, the scapula left out."""
+def _apart(volume: Volume, head: HeadSphere, side: Side, level: float, *, hanging: bool) -> Bools:
+    """The voxels of the humerus: bone around the head's centre, each slice filled, the scapula left out.
+
+    With the arm ``hanging`` nothing of the humerus lies above its head. With the arm raised what lies below the head is
+    the scapula, so only head and tuberosities are taken.
+    """
     away = _places(volume) - head.centre
     far = np.linalg.norm(away, axis=-1)
     lateral = away[..., 0] * (1 if side == "left" else -1)
@@ -111,7 +123,9 @@ def _apart(volume: Volume, head: HeadSphere, side: Side, level: float) -> Bools:
     below = away[..., 2] < -NECK_BELOW * head.radius
     allowed = far < head.radius + SKIN_MM
     allowed |= (far < TUBEROSITY_ROOM * head.radius) & (lateral > 0)
-    allowed |= below & (flat < SHAFT_ROOM * head.radius)
+    allowed |= below & (flat < SHAFT_ROOM * head.radius) & hanging
+    if hanging:
+        allowed &= away[..., 2] < head.radius + SKIN_MM
     bone = (volume.values >= level) & allowed
     bone |= far < head.radius - 2 * SKIN_MM
     bone = _filled(bone)
@@ -161,11 +175,16 @@ def _shaft(bone: Bools, volume: Volume, head: HeadSphere) -> tuple[Floats, Float
 def _incomplete(head: HeadSphere, shaft: tuple[Floats, Floats] | None) -> tuple[str, ...]:
     notes = []
     if head.cut_mm > 0:
-        notes.append(f"the scan ends {head.cut_mm:.1f} mm before the head does")
+        doubt = " by ".join(f"{sd:.1f}" for sd in head.centre_sd)
+        notes.append(
+            f"partial head, the scan ends {head.cut_mm:.1f} mm before the head does: its centre is known to {doubt} mm"
+            f" (SD; left, behind, up), its radius to {head.radius_sd_mm:.1f} mm"
+        )
     if head.share < LEAST_SHARE:
         notes.append(f"only {100 * head.share:.0f} percent of the rays end on the sphere: the fit is incomplete")
     if shaft is None:
         notes.append(
-            f"the shaft's axis is not computed, needs {LEAST_SHAFT_MM:g} mm of it below the neck, arm at the side"
+            f"the shaft's axis is not computed, needs {LEAST_SHAFT_MM:g} mm of it below the neck, arm at the side;"
+            " the surface is that of head and tuberosities alone"
         )
     return tuple(notes)

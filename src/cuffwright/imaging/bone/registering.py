@@ -67,6 +67,8 @@ def registered(bone: HumerusFromCt, shape: HumerusShape, side: Side, front: Floa
     over = (u >= 0) & (u <= chart.length) & (np.abs(z) < NEAR_MM)
     over &= (v >= 0) & (v <= chart.edge(np.clip(u, 0, chart.length)))
     if over.sum() < LEAST_POINTS:
+        if head.cut_mm > 0:
+            raise ImageError(f"the scan ends {head.cut_mm:.1f} mm before the head does, so the footprint is not on it")
         raise ImageError("the chart comes to lie beside the bone; check side, head and front of the tuberosity")
     heights = z[over]
     widest = float(heights[np.abs(heights).argmax()])

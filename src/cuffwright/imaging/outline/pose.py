@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from cuffwright.anatomy.chart import FootprintChart
 from cuffwright.anatomy.humerus import HumerusShape
-from cuffwright.anatomy.side import to_canonical
+from cuffwright.anatomy.side import from_canonical, to_canonical
 from cuffwright.case.errors import ImageError
 from cuffwright.case.identity import Side
 
@@ -48,6 +48,10 @@ class Pose:
     def to_humerus(self, points: Floats) -> Floats:
         """Humerus points (..., 3) of patient points (..., 3), both in mm."""
         return np.asarray((to_canonical(points, self.side, "patient") - self.centre) @ self.axes.T)
+
+    def to_patient(self, points: Floats) -> Floats:
+        """Patient points (..., 3) of humerus points (..., 3), both in mm: the inverse of :meth:`to_humerus`."""
+        return np.asarray(from_canonical(points @ self.axes + self.centre, self.side, "patient"))
 
 
 def pose_of(shape: HumerusShape, side: Side, marked: Marked) -> Pose:
