@@ -15,6 +15,7 @@ import { LimbMoves } from "./limbmoves";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
+import { ReachLayer } from "./reach";
 import { lookAt } from "./mapview";
 import { Movables } from "./movables";
 import { change, mm } from "./numbers";
@@ -53,6 +54,7 @@ export class Repair implements Gestures {
   private ghost: Hold | null = null;
   private chosen: Grade | null = null;
   private readonly limbMoves: LimbMoves;
+  private readonly reach: ReachLayer;
 
   constructor(key: string) {
     const path = `/api/cases/${key}`;
@@ -65,6 +67,7 @@ export class Repair implements Gestures {
     this.trial = new Latest<Wanted, { hold: Hold | null }>(`${path}/try`, "drag-to-redraw", ({ hold }) => this.estimated(hold), (wrong) => this.table.trouble(wrong));
     this.settling = new Settling(`${path}/hold/stream`, (kind, news) => this.heard(kind, news));
     this.layers = new Layers(place("layers"), () => this.drawLayers());
+    this.reach = new ReachLayer(place("reach"), path, () => this.drawReach());
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
     const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
     this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
@@ -296,7 +299,16 @@ export class Repair implements Gestures {
     drawLimbs(this.map, this.shown, this.layers.shown("loads") ? loads : new Map());
     this.movables?.draw(this.shown);
     this.movables?.firstFailures(members, this.layers.shown("loads"));
+    this.drawReach();
     this.drawSolid();
+  }
+
+  private drawReach(): void {
+    const { board } = this.table;
+    if (!this.map || !this.shown || !board) return;
+    const on = this.layers.shown("reach");
+    this.reach.draw(this.map, this.shown, board.layout, on);
+    if (on && !this.hand?.busy) void this.reach.read(board.seq);
   }
 
   private drawSolid(): void {

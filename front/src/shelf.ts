@@ -1,5 +1,5 @@
 // The shelf under the map: versions kept by name, up to four side by side with the repair that stands.
-import { refresh } from "./askable";
+import { askable, refresh } from "./askable";
 import { html } from "./draw";
 import { change, percent } from "./numbers";
 import { miniature } from "./patterns";
@@ -7,17 +7,17 @@ import { ask, Refused, type Board, type Chart, type Grade, type Hold, type Inter
 
 interface Version { name: string; title: string; layout: Layout; differences: string[]; hold: Hold | null; refused: string | null; done: boolean }
 type Give = (kind: string, payload: Record<string, unknown>) => Promise<void>;
-interface Row { words: string; told: (now: Scenario, hold: Hold) => string; interval?: (now: Scenario, hold: Hold) => Interval | null }
+interface Row { words: string; ask: string; told: (now: Scenario, hold: Hold) => string; interval?: (now: Scenario, hold: Hold) => Interval | null }
 
 const LOOK_AGAIN_MS = 1200;
 const ROOM = 4;
 
 const ROWS: Row[] = [
-  { words: "Holds, time zero, laboratory", told: (s) => told(s.ultimate), interval: (s) => s.ultimate },
-  { words: "Weakest at", told: (s) => s.weakest },
-  { words: "Gap at the stated load", told: (s) => told(s.gap, `not reached at ${s.gap_load} N`), interval: (s) => s.gap },
-  { words: "Stiffness", told: (s) => told(s.stiffness, "not computed"), interval: (s) => s.stiffness },
-  { words: "Footprint above the threshold", told: (_, h) => `${percent(h.contact.area_share)} at ${h.contact.threshold} MPa`, interval: (_, h) => inPercent(h) },
+  { words: "Holds, time zero, laboratory", ask: "ultimate.%", told: (s) => told(s.ultimate), interval: (s) => s.ultimate },
+  { words: "Weakest at", ask: "weakest.%", told: (s) => s.weakest },
+  { words: "Gap at the stated load", ask: "gap.%", told: (s) => told(s.gap, `not reached at ${s.gap_load} N`), interval: (s) => s.gap },
+  { words: "Stiffness", ask: "stiffness.%", told: (s) => told(s.stiffness, "not computed"), interval: (s) => s.stiffness },
+  { words: "Footprint above the threshold", ask: "contact.area", told: (_, h) => `${percent(h.contact.area_share)} at ${h.contact.threshold} MPa`, interval: (_, h) => inPercent(h) },
 ];
 
 export class Shelf {
@@ -90,8 +90,8 @@ export class Shelf {
     const heads = shown.map((one) => html("th", { scope: "col" }, this.head(one, board.chart)));
     const differ = html("tr", {}, html("th", { scope: "row" }, "Differs by"), html("td", {}, ""),
       ...shown.map((one) => html("td", {}, one.refused ? html("span", { class: "wrong" }, `Not computed: ${one.refused}`) : one.done || one.differences.length ? one.differences.join("; ") || "nothing" : "")));
-    const rows = ROWS.map((row) => html("tr", {}, html("th", { scope: "row" }, row.words), html("td", {}, own && this.hold ? row.told(own, this.hold) : "settling"),
-      ...shown.map((one) => this.cell(row, one, own))));
+    const rows = ROWS.map((row) => html("tr", {}, html("th", { scope: "row" }, row.words), html("td", {}, own && this.hold ? asked(row, own, this.hold, "") : "settling"),
+      ...shown.map((one, at) => this.cell(row, one, own, at))));
     return html("div", { class: "compare", tabindex: "0", role: "region", "aria-label": "Versions compared" }, html("table", {},
       html("caption", {}, `${own?.tissue ?? this.tissue ?? ""} tissue; each against what stands`),
       html("thead", {}, html("tr", {}, html("td", {}), html("th", { scope: "col" }, "Stands", board.layout && board.chart ? miniature(board.layout, board.chart) : null), ...heads)),
@@ -107,11 +107,11 @@ export class Shelf {
     return html("div", { class: "version-head" }, one.name, chart ? miniature(one.layout, chart) : null, html("span", { class: "version-does" }, button("Take", "take-version"), button("Off", "drop-version")));
   }
 
-  private cell(row: Row, one: Version, own: Scenario | null): HTMLElement {
+  private cell(row: Row, one: Version, own: Scenario | null, at: number): HTMLElement {
     const theirs = one.hold && this.scenario(one.hold);
     if (!theirs || !one.hold) return html("td", {}, one.refused ? "" : "settling");
     const [a, b] = [row.interval?.(theirs, one.hold) ?? null, own && this.hold ? row.interval?.(own, this.hold) ?? null : null];
-    return html("td", {}, row.told(theirs, one.hold), a && b ? html("span", { class: "change" }, change(a, b)) : null);
+    return html("td", {}, asked(row, theirs, one.hold, `version.${at + 1}.`), a && b ? html("span", { class: "change" }, change(a, b)) : null);
   }
 
   private scenario(hold: Hold): Scenario {
@@ -121,6 +121,12 @@ export class Shelf {
 
 function told(found: Interval | null, without = ""): string {
   return found ? `${found.middle} ${found.unit} (${found.low} to ${found.high})` : without;
+}
+
+/** The cell's words, to be asked; what was not computed is only said. */
+function asked(row: Row, scenario: Scenario, hold: Hold, of: string): Node | string {
+  const words = row.told(scenario, hold);
+  return row.interval && !row.interval(scenario, hold) ? words : askable(of + row.ask.replace("%", scenario.tissue), words);
 }
 
 function inPercent(hold: Hold): Interval | null {

@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from datetime import UTC, datetime
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Request
@@ -18,7 +19,7 @@ from cuffwright.web.access_scene import scene_view
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.limbs_asking import explain
-from cuffwright.web.limbs_desk import LimbsDesk, Point
+from cuffwright.web.limbs_desk import LimbsDesk, Point, replanned
 from cuffwright.web.limbs_orders import NextMove, Rehearsal
 from cuffwright.web.limbs_view import field_view, plan_view, state_view
 from cuffwright.web.refusal import Refusal
@@ -101,7 +102,7 @@ def ask(key: str, name: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere)
     here = desk.point(cases.lately(key).board, sent.so_far)
     if here.plan is None:
         raise Refusal(409, here.refused)
-    return {"answer": explain(here.field, here.plan, name)}
+    return {"answer": explain(here.field, here.plan, name, partial(replanned, here))}
 
 
 @limbs.get("/cases/{key}/limbs/cards.pdf", include_in_schema=False)

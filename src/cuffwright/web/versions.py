@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from cuffwright.case.errors import CuffError
+from cuffwright.case.errors import CaseError, CuffError
 from cuffwright.course.board import Board
 from cuffwright.course.comparing import differences, titled
 from cuffwright.course.shelf import Version
@@ -15,6 +15,16 @@ from cuffwright.web.view import hold_view
 def shelf_view(key: str, board: Board, bench: Bench) -> list[dict[str, Any]]:
     """Every version of case ``key``; those not settled yet are set to work behind the repair that stands."""
     return [_version(f"{key}{BESIDE}{place}", one, board, bench) for place, one in enumerate(board.stand.shelf)]
+
+
+def explain_version(board: Board, place: str, name: str, bench: Bench) -> dict[str, Any] | None:
+    """What stands behind a number of the version at ``place`` (from 1); None as long as it is not settled."""
+    shelf = board.stand.shelf
+    if not place.isdecimal() or not 0 < int(place) <= len(shelf):
+        raise CaseError(f"there is no version {place[:8]!r} on the shelf; it holds {len(shelf)}, counted from 1")
+    key = bench.job_key(board, shelf[int(place) - 1].layout)
+    found = bench.settling.settled(key)
+    return bench.told(board, found, name) if found else None
 
 
 def _version(job: str, version: Version, board: Board, bench: Bench) -> dict[str, Any]:
