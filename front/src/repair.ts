@@ -53,6 +53,7 @@ export class Repair implements Gestures {
   private hold: Hold | null = null;
   private ghost: Hold | null = null;
   private chosen: Grade | null = null;
+  private limits = "";
   private readonly limbMoves: LimbMoves;
   private readonly reach: ReachLayer;
 
@@ -71,7 +72,7 @@ export class Repair implements Gestures {
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
     const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
     this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
-    this.shelf = new Shelf(place("shelf"), path, give);
+    this.shelf = new Shelf(place("shelf"), path, give, (words) => this.say(words));
     this.solid = new SolidLook(`${path}/scene`, () => this.drawSolid(), (wrong) => this.table.trouble(wrong));
     place("map").addEventListener("focusin", () => this.tools.choose(this.movables?.focused() ?? null));
     place("undo").addEventListener("click", () => this.back("undo"));
@@ -278,7 +279,9 @@ export class Repair implements Gestures {
     const scenario = this.scenario(hold);
     const ghost = this.ghost?.scenarios.find((s) => s.tissue === scenario.tissue) ?? null;
     drawVerdict(place("verdict"), hold);
-    drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
+    const limits = JSON.stringify([hold.cautions, hold.missing]);
+    if (limits !== this.limits || !place("cautions").hasChildNodes()) drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
+    this.limits = limits;
     drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.shelf.show(tissue); this.draw(); });
     drawLoads(place("loads"), hold, scenario, ghost);
     drawGap(place("gap"), hold, scenario);

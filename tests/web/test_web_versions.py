@@ -85,4 +85,9 @@ def test_versions_are_compared_by_what_they_hold(door: Door) -> None:
             break
         time.sleep(0.05)
     assert [version["differences"] for version in found] == [["anchor 2 2.0 mm forward"], []]
+    other = door.get(f"/api/cases/{key}/versions?against=wider").json()["versions"]
+    assert [version["differences"] for version in other] == [["anchor 2 2.0 mm forward"], []]
+    mine = door.get(f"/api/cases/{key}/versions?against=knotted").json()["versions"]
+    assert [version["differences"] for version in mine] == [[], ["anchor 2 2.0 mm back"]]
+    assert door.get(f"/api/cases/{key}/versions?against=none").status_code == 422
     assert found[1]["hold"]["scenarios"][0]["ultimate"]["middle"] > own["scenarios"][0]["ultimate"]["middle"]

@@ -54,7 +54,7 @@ def pressures(
         request,
         "pressures.html",
         identity=identity_view(board.sheet.identity),
-        loops=thread(key, "Tear", missing(board)),
+        loops=thread(key, "Tear", missing(request, key, board)),
         found=found,
         given={"systolic": systolic, "mean": mean, "height": height, "cuff": cuff},
     )

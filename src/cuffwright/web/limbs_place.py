@@ -44,7 +44,9 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
-    return page(request, "limbs.html", key=key, identity=identity, loops=thread(key, "Repair", missing(board)))
+    return page(
+        request, "limbs.html", key=key, identity=identity, loops=thread(key, "Repair", missing(request, key, board))
+    )
 
 
 @limbs.post("/api/cases/{key}/limbs/play", response_model=None)

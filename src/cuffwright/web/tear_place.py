@@ -39,7 +39,7 @@ def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTML
         key=key,
         seq=now.seq,
         identity=identity_view(sheet.identity),
-        loops=thread(key, "Tear", missing(board)),
+        loops=thread(key, "Tear", missing(request, key, board)),
         rows=measures(sheet),
         felt=theatre(sheet),
         found=findings(sheet),

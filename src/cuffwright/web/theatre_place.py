@@ -40,7 +40,9 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
-    return page(request, "theatre.html", key=key, identity=identity, loops=thread(key, "Theatre", missing(board)))
+    return page(
+        request, "theatre.html", key=key, identity=identity, loops=thread(key, "Theatre", missing(request, key, board))
+    )
 
 
 @theatre.get("/theatre-worker.js", include_in_schema=False)
