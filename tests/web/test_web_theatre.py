@@ -246,7 +246,7 @@ def test_the_thread_counts_what_theatre_and_record_lack(shared):
     anchors = [key for key in theatre.lines() if key.startswith("anchor ")]
     assert on_the_thread(theatre, "Theatre") == len(anchors)
     before = by_the_record()
-    theatre.enter("theatre.stated", field="surgeon", text="operator A")
+    theatre.enter("record.stated", field="surgeon", text="operator A")
     assert on_the_thread(theatre, "Record") == by_the_record() == before - 1
     theatre.implant(anchors[0].removeprefix("anchor "), "T1")
     assert on_the_thread(theatre, "Theatre") == len(anchors) - 1
