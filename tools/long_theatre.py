@@ -1,4 +1,4 @@
-"""Random operations with mishaps and limbs planned anew, entered by a process killed at random moments; what was acknowledged must be there.
+"""Random operations with mishaps, limbs planned anew, by a process killed at random: what was acknowledged is there.
 
 Run as ``python tools/long_theatre.py``; keeps its outcome in docs/long/theatre.json.
 """

@@ -12,6 +12,8 @@ export interface Answer {
   facts: FactShown[];
   validity: string;
   movers: [string, number][];
+  moved_unit: string;
+  moved_how: string;
   text: string;
 }
 
@@ -20,6 +22,7 @@ const UNVERIFIED = new Set(["memory", "assumed"]);
 export class Answers {
   private asked: string | null = null;
   private from: HTMLElement | null = null;
+  private readonly home: HTMLElement | null;
 
   constructor(
     private readonly panel: HTMLElement,
@@ -28,6 +31,7 @@ export class Answers {
     private readonly say: (words: string) => void,
     private readonly about?: () => unknown,
   ) {
+    this.home = panel.parentElement;
     document.addEventListener("click", (event) => {
       const button = event.target instanceof Element ? event.target.closest<HTMLElement>(".ask") : null;
       const name = button?.dataset["ask"];
@@ -80,18 +84,31 @@ export class Answers {
       html("p", { class: "answer-value" }, answer.value),
       html("p", {}, answer.meaning),
       html("h4", {}, "How it is computed"), html("p", {}, answer.formula),
-      html("h4", {}, "From"), html("ul", {}, ...answer.inputs.map(([path, told]) => html("li", {}, html("b", {}, path), ` ${told}`))),
-      ...movers(answer.movers),
-      html("h4", {}, "Published rows"), html("ul", { class: "facts" }, ...answer.facts.map(factItem)),
+      ...listed("From", answer.inputs.map(([path, told]) => html("li", {}, html("b", {}, path), ` ${told}`))),
+      ...movers(answer),
+      ...listed("Published rows", answer.facts.map(factItem), "facts"),
       html("h4", {}, "Where it holds"), html("p", {}, answer.validity),
       html("p", {}, copy));
-    const section = button.closest("#right > div");
-    const right = this.panel.parentElement;
-    if (section && section !== this.panel) section.after(this.panel);
-    else if (right) document.getElementById("state")?.after(this.panel);
+    this.put(button);
     this.panel.hidden = false;
     heading.focus();
     this.panel.scrollIntoView({ block: "nearest" });
+  }
+
+  /** Beside what was asked: under its block on the right, under its line in a list, else at the head of the right. */
+  private put(button: HTMLElement): void {
+    const section = button.closest("#right > div");
+    const line = button.closest(".askable-lines > li, .askable-line, .verdict");
+    if (section && section !== this.panel) section.after(this.panel);
+    else if (line instanceof HTMLLIElement) line.append(this.panel);
+    else if (document.getElementById("state")) document.getElementById("state")!.after(this.panel);
+    else line?.after(this.panel);
+  }
+
+  /** Shut, and back where the page holds it: what it stood in is about to be replaced. */
+  leave(): void {
+    if (this.isOpen) this.close();
+    this.home?.append(this.panel);
   }
 
   private async copy(text: string): Promise<void> {
@@ -117,15 +134,19 @@ function factItem(fact: FactShown): HTMLElement {
     fact.note ? html("span", { class: "small" }, ` ${fact.note}`) : null);
 }
 
-/** The inputs that move it most, each with the slope of the result for a rise of a tenth. */
-function movers(moved: readonly [string, number][]): HTMLElement[] {
-  if (!moved.length) return [];
-  const most = Math.max(1, ...moved.map(([, change]) => Math.abs(change)));
-  const items = moved.map(([words, change]) => {
+function listed(words: string, items: HTMLElement[], cls = ""): HTMLElement[] {
+  return items.length ? [html("h4", {}, words), html("ul", { class: cls || null }, ...items)] : [];
+}
+
+/** The inputs that move it most, each with the slope of the result for what was changed in it. */
+function movers(answer: Answer): HTMLElement[] {
+  if (!answer.moved_how) return [];
+  const most = Math.max(...answer.movers.map(([, change]) => Math.abs(change)));
+  const items = answer.movers.map(([words, change]) => {
     const rise = (14 * change) / most;
     const slope = svg("svg", { class: "slope", viewBox: "0 0 40 32", width: 40, height: 32, "aria-hidden": "true" },
       svg("path", { class: "axis", d: "M4 16H36" }), svg("path", { class: "curve", d: `M4 ${16 + rise}L36 ${16 - rise}` }));
-    return html("li", {}, slope, html("span", {}, `${words}, 10 % more: `, html("b", {}, `${change < 0 ? "−" : "+"}${Math.abs(change)} N`)));
+    return html("li", {}, slope, html("span", {}, `${words}: `, html("b", {}, `${change < 0 ? "−" : "+"}${Math.abs(change)} ${answer.moved_unit}`)));
   });
-  return [html("h4", {}, "What moves it most, without scatter"), html("ul", { class: "movers" }, ...items)];
+  return [html("h4", {}, "What moves it most"), html("p", { class: "small" }, answer.moved_how), ...(items.length ? [html("ul", { class: "movers" }, ...items)] : [])];
 }

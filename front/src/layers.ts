@@ -7,6 +7,7 @@ export const LAYERS: readonly Layer[] = [
   { key: "p", name: "pressure", words: "pressure", on: true },
   { key: "l", name: "loads", words: "loads", on: true },
   { key: "g", name: "gap", words: "gap under load", on: false },
+  { key: "r", name: "reach", words: "reach", on: false },
   { key: "t", name: "names", words: "bone names", on: true },
   { key: "n", name: "graticule", words: "5 mm net", on: true },
 ];

@@ -1,4 +1,5 @@
 // Beside the way to the limbs: how many moves their shortest order of work has, or why there is none.
+import { askable, refresh } from "./askable";
 import { ask } from "./wire";
 
 export class LimbMoves {
@@ -18,6 +19,6 @@ export class LimbMoves {
     } catch (wrong) {
       words = wrong instanceof Error ? `not computed: ${wrong.message}` : "";
     }
-    if (round === this.round) told.textContent = words;
+    if (round === this.round) refresh(told, words && !words.startsWith("not computed") ? askable("limbs.moves", words) : words);
   }
 }

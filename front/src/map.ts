@@ -15,9 +15,9 @@ const NEAREST = 6;
 const STEP = 1.4;
 
 export type LayerName =
-  "ground" | "terrain" | "tendon" | "pressure" | "gap" | "graticule" | "names" | "limbs" | "loads" | "warnings" | "hand";
+  "ground" | "terrain" | "tendon" | "pressure" | "gap" | "graticule" | "names" | "limbs" | "loads" | "reach" | "warnings" | "hand";
 const LAYERS: readonly LayerName[] =
-  ["ground", "terrain", "tendon", "pressure", "gap", "graticule", "names", "limbs", "loads", "warnings", "hand"];
+  ["ground", "terrain", "tendon", "pressure", "gap", "graticule", "names", "limbs", "loads", "reach", "warnings", "hand"];
 
 export class RepairMap {
   readonly root: SVGSVGElement;

@@ -26,9 +26,10 @@ export function drawPressure(map: RepairMap, hold: Hold): void {
     lines.push(svg("path", { class: "iso", d }), ...labels(map, found, level, "iso-words", band % 2 === 0));
   }
   const over = loops(grid, hold.contact.threshold);
+  const edge = over.map((loop) => map.path(loop, true)).join("");
   lines.push(
-    svg("path", { class: "iso-threshold-halo", d: over.map((loop) => map.path(loop, true)).join("") }),
-    svg("path", { class: "iso-threshold", d: over.map((loop) => map.path(loop, true)).join("") }),
+    svg("path", { class: "iso-threshold-halo", d: edge }),
+    svg("path", { class: "iso-threshold", d: edge }),
     ...labels(map, over, hold.contact.threshold, "iso-words threshold", false),
   );
   map.layer.pressure.replaceChildren(

@@ -15,6 +15,7 @@ import { LimbMoves } from "./limbmoves";
 import { drawLimbs } from "./limbs";
 import { drawLoads } from "./loads";
 import { RepairMap } from "./map";
+import { ReachLayer } from "./reach";
 import { lookAt } from "./mapview";
 import { Movables } from "./movables";
 import { drawOlder } from "./older";
@@ -53,7 +54,9 @@ export class Repair implements Gestures {
   private hold: Hold | null = null;
   private ghost: Hold | null = null;
   private chosen: Grade | null = null;
+  private limits = "";
   private readonly limbMoves: LimbMoves;
+  private readonly reach: ReachLayer;
 
   constructor(key: string) {
     const path = `/api/cases/${key}`;
@@ -66,10 +69,11 @@ export class Repair implements Gestures {
     this.trial = new Latest<Wanted, { hold: Hold | null }>(`${path}/try`, "drag-to-redraw", ({ hold }) => this.estimated(hold), (wrong) => this.table.trouble(wrong));
     this.settling = new Settling(`${path}/hold/stream`, (kind, news) => this.heard(kind, news));
     this.layers = new Layers(place("layers"), () => this.drawLayers());
+    this.reach = new ReachLayer(place("reach"), path, () => this.drawReach());
     this.answers = new Answers(place("answer"), `${path}/ask`, (wrong) => this.table.trouble(wrong), (words) => this.say(words));
     const give = (kind: string, payload: Record<string, unknown>): Promise<void> => this.table.give(kind, payload);
     this.tools = new EditTools(place("edit"), give, (held) => this.movables?.focus(held));
-    this.shelf = new Shelf(place("shelf"), path, give);
+    this.shelf = new Shelf(place("shelf"), path, give, (words) => this.say(words));
     this.solid = new SolidLook(`${path}/scene`, () => this.drawSolid(), (wrong) => this.table.trouble(wrong));
     place("map").addEventListener("focusin", () => this.tools.choose(this.movables?.focused() ?? null));
     place("undo").addEventListener("click", () => this.back("undo"));
@@ -277,7 +281,9 @@ export class Repair implements Gestures {
     const scenario = this.scenario(hold);
     const ghost = this.ghost?.scenarios.find((s) => s.tissue === scenario.tissue) ?? null;
     drawVerdict(place("verdict"), hold);
-    drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
+    const limits = JSON.stringify([hold.cautions, hold.missing]);
+    if (limits !== this.limits || !place("cautions").hasChildNodes()) drawCautions(place("cautions"), hold, this.table.board?.labels ?? {}, (caution) => askable(`caution.${caution.code}`, "source"));
+    this.limits = limits;
     drawScenarios(place("holds"), hold, this.ghost, scenario.tissue, (tissue) => { this.chosen = tissue; this.shelf.show(tissue); this.draw(); });
     drawLoads(place("loads"), hold, scenario, ghost);
     drawGap(place("gap"), hold, scenario);
@@ -298,7 +304,16 @@ export class Repair implements Gestures {
     drawLimbs(this.map, this.shown, this.layers.shown("loads") ? loads : new Map());
     this.movables?.draw(this.shown);
     this.movables?.firstFailures(members, this.layers.shown("loads"));
+    this.drawReach();
     this.drawSolid();
+  }
+
+  private drawReach(): void {
+    const { board } = this.table;
+    if (!this.map || !this.shown || !board) return;
+    const on = this.layers.shown("reach");
+    this.reach.draw(this.map, this.shown, board.layout, on);
+    if (on && !this.hand?.busy) void this.reach.read(board.seq);
   }
 
   private drawSolid(): void {

@@ -1,4 +1,5 @@
 // The tear: measures as sentences with their forms, and its outline on the map under the hand.
+import { Answers } from "./answer";
 import { html, place } from "./draw";
 import { Hand, type Gestures } from "./hand";
 import { drawHistory } from "./history";
@@ -27,6 +28,7 @@ export class Tear implements Gestures {
   private handles: TearHandles | null = null;
   private outline: Outline | null = null;
   private seq: number | null = null;
+  private readonly answers: Answers;
 
   constructor(key: string) {
     this.table = new Table(`/api/cases/${key}`, {
@@ -34,6 +36,7 @@ export class Tear implements Gestures {
       refused: (sentence) => this.trouble(sentence),
       silent: (sentence) => this.trouble(sentence),
     });
+    this.answers = new Answers(place("answer"), `/api/cases/${key}/tear/ask`, (wrong) => this.table.trouble(wrong), (words) => { place("said").textContent = words; });
     place("undo").addEventListener("click", () => void this.table.give("undo"));
     place("redo").addEventListener("click", () => void this.table.give("redo"));
     document.addEventListener("keydown", (event) => this.key(event));
@@ -157,6 +160,7 @@ export class Tear implements Gestures {
       const answer = await fetch(address, request);
       if (!answer.ok) throw new Error(((await answer.json()) as { error: string }).error);
       const fresh = new DOMParser().parseFromString(await answer.text(), "text/html");
+      this.answers.leave();
       const now = fresh.querySelector<HTMLInputElement>("input[name=expected]");
       if (now) this.seq = Number(now.value);
       for (const one of [...SWAPPED.map((id) => `#${id}`), ".thread", ".who"]) {
@@ -173,7 +177,7 @@ export class Tear implements Gestures {
   }
 
   private key(event: KeyboardEvent): void {
-    if (event.key === "Escape") this.hand?.cancel();
+    if (event.key === "Escape" && !this.hand?.cancel()) this.answers.close();
     const typing = event.target instanceof Element && event.target.closest("textarea, input, select");
     if (typing || !(event.ctrlKey || event.metaKey) || event.key.toLowerCase() !== "z") return;
     event.preventDefault();

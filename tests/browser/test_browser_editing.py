@@ -73,6 +73,14 @@ def test_from_the_case_list_to_a_compared_plan_within_25_actions(page: Page, ser
     middle = next(s for s in hold["scenarios"] if s["tissue"] == "fair")["ultimate"]
     told = f"{middle['middle']:g} N ({middle['low']:g} to {middle['high']:g})"
     assert [text.startswith(told) for text in column.all_inner_texts()] == [True, True, False]
+    page.locator('th[data-version="Version A"]').drag_to(page.locator('th[data-version="Version B"]'))
+    expect(page.locator(".compare caption")).to_contain_text("each against Version B")
+    expect(page.locator(".compare")).to_contain_text("anchor L3 less")
+    expect(page.locator("#said")).to_have_text("Version A compared with Version B.")
+    hand_free = page.get_by_role("button", name="Against what stands")
+    hand_free.press("Enter")
+    expect(hand_free).to_have_attribute("aria-pressed", "true")
+    expect(page.locator(".compare")).to_contain_text("anchor L3 more")
     assert violations(page, ".middle") == []
 
 

@@ -257,13 +257,27 @@ def test_limbs_differ_by_line_and_name_not_by_colour_alone(page: Page, repair: R
 
 
 def test_layers_follow_their_keys(page: Page, repair: Repair) -> None:
-    """p, g and n switch pressure, gap and net on the map."""
+    """p, g and n switch pressure, gap and net on the map; r writes beside each anchor from which portal it is reached,
+    and says nothing of one that is being moved."""
     repair()
     for key, layer, at_first in (("p", "pressure", "visible"), ("g", "gap", "hidden"), ("n", "graticule", "visible")):
         other = "hidden" if at_first == "visible" else "visible"
         expect(page.locator(f".layer-{layer}")).to_have_attribute("visibility", at_first)
         page.keyboard.press(key)
         expect(page.locator(f".layer-{layer}")).to_have_attribute("visibility", other)
+    expect(page.locator("#reach")).to_be_hidden()
+    page.keyboard.press("r")
+    anchors = page.locator(".movable.anchor")
+    expect(page.locator(".reach-label")).to_have_count(anchors.count())
+    expect(page.locator("#reach li")).to_have_count(page.locator(".movable").count())
+    x, y = centre(page, "1")
+    page.mouse.move(x, y)
+    page.mouse.down()
+    page.mouse.move(x + 12, y + 4, steps=2)
+    expect(page.locator(".reach-label")).to_have_count(anchors.count() - 1)
+    page.keyboard.press("Escape")
+    page.mouse.up()
+    expect(page.locator(".reach-label")).to_have_count(anchors.count())
 
 
 @pytest.mark.req("REQ-052")

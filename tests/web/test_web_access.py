@@ -136,6 +136,27 @@ def test_every_number_of_the_verdict_can_be_asked(right: Ready) -> None:
         explain(right, found, "margin.nowhere")
 
 
+def test_an_angle_that_can_be_asked_says_what_turns_it(right: Ready) -> None:
+    """The change told for the arm five degrees further is that of the path drawn with the arm there."""
+    found = answer(right, POSE, draws=4)
+    row = next(one for one in found.reaches if one.answer == "yes" and one.kind == "medial anchor")
+    told = explain(right, found, f"reach.{row.portal}.{row.site}")
+    assert 0 < len(told["movers"]) <= 2
+    assert abs(told["movers"][0][1]) >= abs(told["movers"][-1][1])
+    further = {
+        "abduction, 5 degrees more": replace(row.pose, abduction_degrees=row.pose.abduction_degrees + 5),
+        "outward rotation, 5 degrees more": replace(row.pose, rotation_degrees=row.pose.rotation_degrees + 5),
+    }
+    compared = 0
+    for words in (words for words, _ in told["movers"] if words in further):
+        cells = live_view(right, further[words], ScopeOrder())["cells"]
+        there = next(cell for cell in cells if (cell["portal"], cell["site"]) == (row.portal, row.site))
+        if there["answer"] == "yes":
+            compared += 1
+            assert dict(told["movers"])[words] == pytest.approx(there["angle"] - row.angle_degrees, abs=0.16)
+    assert compared
+
+
 def test_the_verdict_tells_the_least_sure_site_and_the_nearest_nerve(right: Ready) -> None:
     """Asked of the whole answer: no site in reach is less sure than the one named, no nerve nearer than the one told,
     and the arm to the trunk is one and a half times the arm to the scapula."""
@@ -158,6 +179,29 @@ def test_the_axillary_nerve_is_drawn_on_the_deep_face_of_the_deltoid(right: Read
     away = np.linalg.norm(np.subtract(live["nerves"]["axillary"]["curve"], shoulder.head), axis=1)
     bone = shoulder.measures.head_radius + shoulder.measures.beyond_sphere
     assert away.min() == pytest.approx(bone, abs=1.0)
+
+
+@pytest.mark.req("REQ-222")
+def test_reach_on_the_repair_map_is_that_of_access(door: Door) -> None:
+    """Each site is told as Access tells it: from a portal whose own cell says so in that arm position, the arm moved
+    only where no portal reaches it still, from nowhere only where none does; a turned arm tells it anew."""
+    key = door.open("large_l_shaped")
+    told_anew = []
+    for arm in (15.0, 50.0):
+        assert door.give(key, "set-arm", {"abduction_degrees": arm}).status_code == 200
+        reach = door.get(f"/api/cases/{key}/reach").json()
+        assert reach["standing"].startswith(f"{arm:g} degrees abduction")
+        cells = door.get(f"/api/cases/{key}/access").json()["live"]["cells"]
+        assert {one["site"] for one in reach["sites"]} == {cell["site"] for cell in cells}
+        for one in reach["sites"]:
+            of_site = [cell for cell in cells if cell["site"] == one["site"]]
+            best = min(("yes", "moved", "no").index(cell["answer"]) for cell in of_site)
+            assert one["answer"] == ("yes", "moved", "no")[best]
+            (cell,) = [cell for cell in of_site if cell["portal"] == one["portal"]]
+            assert cell["answer"] == one["answer"]
+            assert cell["pose"] == one["pose"] or one["answer"] == "no"
+        told_anew.append([(one["site"], one["answer"], one["portal"]) for one in reach["sites"]])
+    assert told_anew[0] != told_anew[1]
 
 
 def test_arm_and_portals_are_kept_and_undone(tmp_path: Path) -> None:

@@ -195,7 +195,7 @@ def test_the_tear_lists_unknown_measures_first_with_what_they_block(door: Door) 
     assert unknown < known
     assert "Leaves open: a single answer; good, fair and poor are shown side by side." in page
     width = demo_cases()["small_crescent"].tear.width_mm
-    assert f"{width.value:g} mm, SD {width.sd:g} mm</span>, typed in." in page
+    assert f"{width.value:g} mm, SD {width.sd:g} mm</button></span>, typed in." in page
     assert f"Trace: {width.trace}." in page
 
 

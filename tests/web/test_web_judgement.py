@@ -1,6 +1,8 @@
 """Judgement on Tear: every model drawn or told, cautions on the screen, and the patient's sheet printed."""
 
 import html
+import math
+import re
 from dataclasses import replace
 
 import pytest
@@ -9,6 +11,7 @@ from cuffwright.course.general import GENERAL
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.web.judgement_view import judgement_of, judgement_view
+from cuffwright.web.tear_asking import explain
 from tests.web.door import Door
 
 
@@ -94,3 +97,51 @@ def test_both_pressures_stand_on_one_page_without_a_set_point(door: Door) -> Non
     assert "61 mmHg" not in page
     assert "not computed, needs the systolic pressure" in html.unescape(door.get(path).text)
     assert door.get(f"{path}?mean=high").status_code == 422
+
+
+@pytest.mark.req("REQ-221")
+def test_every_number_of_tear_can_be_asked(door: Door) -> None:
+    """Each number on the page opens with meaning, way, limits and its rows; what is none is refused in a sentence."""
+    key = door.open("elderly_soft_bone")
+    names = set(re.findall(r'data-ask="([^"]+)"', door.get(f"/cases/{key}/tear").text))
+    heads = {name.partition(".")[0] for name in names}
+    assert heads == {"measure", "structure", "odds", "class", "reason", "statement"}
+    sheet, book = demo_cases()["elderly_soft_bone"], load_book()
+    for name in names:
+        answer = explain(sheet, book, name)
+        assert answer["meaning"]
+        assert answer["formula"]
+        assert answer["validity"]
+        assert answer["facts"] or name.startswith(("measure.", "class.shape", "statement.")), name
+        assert answer["facts"] or answer["inputs"], name
+    told = door.get(f"/api/cases/{key}/tear/ask/structure.all").json()["answer"]
+    assert all(row["source"]["citation"] and row["provenance"] for row in told["facts"])
+    for strange in ("odds.weather", "measure.tear.colour", "measure", "structure.best", "ultimate.excellent"):
+        assert 400 <= door.get(f"/api/cases/{key}/tear/ask/{strange}").status_code < 500, strange
+
+
+@pytest.mark.req("REQ-221")
+def test_what_moves_a_share_most_is_what_its_published_formula_says() -> None:
+    """Age and width a tenth larger move the logistic model as its published coefficients do; a band they do not leave
+    moves by nothing and says so."""
+    sheet, book = demo_cases()["large_l_shaped"], load_book()
+    width, retraction = (m.value / 10 for m in (sheet.tear.width_mm, sheet.tear.retraction_mm) if m is not None)
+
+    def share(age: float, wide: float) -> float:
+        logits = [
+            -9.7 + 0.039 * age + 0.027 * 100 + wide + 0.76 * retraction - 0.17 * wide * retraction + 0.018 * minutes
+            for minutes in (20, 25)
+        ]
+        return 50 * sum(1 / (1 + math.exp(-one)) for one in logits)
+
+    answer = explain(sheet, book, "odds.logistic-retear")
+    age = float(sheet.patient.age or 0)
+    moved = {
+        "Age, 10 % more": share(1.1 * age, width) - share(age, width),
+        "Width of the tear, 10 % more": share(age, 1.1 * width) - share(age, width),
+    }
+    assert dict(answer["movers"]) == pytest.approx(moved, abs=0.06)
+    assert answer["moved_unit"] == "of 100"
+    band = explain(sheet, book, "odds.size-band")
+    assert band["movers"] == ()
+    assert band["moved_how"].startswith("No measure")

@@ -8,6 +8,7 @@ from typing import Any
 import pytest
 from pypdf import PdfReader
 
+from cuffwright.web.limbs_asking import COUNTS
 from tests.web.door import Door, opened
 from tests.web.limb_desk import desk
 from tests.web.quick_course import QUICK
@@ -66,6 +67,9 @@ def test_the_plan_stands_with_a_state_before_and_after_each_step(door: Door, key
         answer = door.post(f"/api/cases/{key}/limbs/ask/{name}", json={"events": []}).json()["answer"]
         assert answer["meaning"]
         assert answer["value"] in answer["text"]
+        assert bool(answer["moved_how"]) is (name in COUNTS)
+        for words, change in answer["movers"]:
+            assert f"{words}: {change:+g} {answer['moved_unit']}" in answer["text"]
     assert door.post(f"/api/cases/{key}/limbs/ask/weather", json={"events": []}).status_code == 422
 
 

@@ -1,6 +1,7 @@
 """Theatre and Record through the door: opened, entered once, signed, locked, written, rebuilt."""
 
 import json
+import re
 import time
 from datetime import UTC, datetime
 from pathlib import Path
@@ -288,3 +289,33 @@ def _spoil(path: Path, place: int) -> None:
     content = bytearray(path.read_bytes())
     content[place] ^= 1
     path.write_bytes(content)
+
+
+def on_the_thread(theatre, place):
+    """How many things the thread of the page Repair says that a place lacks; 0 for a solid stitch."""
+    page = theatre.door.get(f"/cases/{theatre.key}/repair").text
+    (link,) = re.findall(rf'<span class="name">{place}</span>(.*?)</a>', page)
+    found = re.search(r'<span class="lacks">(\d+) missing</span>', link)
+    return int(found.group(1)) if found else 0
+
+
+@pytest.mark.req("REQ-223")
+def test_the_thread_counts_what_theatre_and_record_lack(shared):
+    """The thread says as many contents missing as Record itself, and for Theatre the confirmation it waits for, then
+    each anchor without an implant; what is entered is counted off."""
+    theatre = Theatre(shared)
+
+    def by_the_record():
+        page = theatre.door.get(f"/cases/{theatre.key}/record").text
+        return int(re.search(r"(\d+) contents missing", page).group(1))
+
+    assert on_the_thread(theatre, "Record") == by_the_record() > 0
+    assert on_the_thread(theatre, "Theatre") == 1
+    theatre.open()
+    anchors = [key for key in theatre.lines() if key.startswith("anchor ")]
+    assert on_the_thread(theatre, "Theatre") == len(anchors)
+    before = by_the_record()
+    theatre.enter("record.stated", field="surgeon", text="operator A")
+    assert on_the_thread(theatre, "Record") == by_the_record() == before - 1
+    theatre.implant(anchors[0].removeprefix("anchor "), "T1")
+    assert on_the_thread(theatre, "Theatre") == len(anchors) - 1

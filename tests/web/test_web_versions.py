@@ -68,6 +68,10 @@ def test_versions_are_compared_by_what_they_hold(door: Door) -> None:
     (one,) = door.get(f"/api/cases/{key}/versions").json()["versions"]
     assert one["done"] is True
     assert one["hold"]["scenarios"] == own["scenarios"]
+    told = door.get(f"/api/cases/{key}/ask/version.1.gap.fair").json()["answer"]
+    assert told["value"].startswith(f"{own['scenarios'][1]['gap']['middle']:g} mm")
+    for strange in ("version.2.gap.fair", "version.x.gap.fair", "version.1.colour", "version.", "limbs.moves"):
+        assert 400 <= door.get(f"/api/cases/{key}/ask/{strange}").status_code < 500, strange
     assert one["differences"][0] == "Bridging 2 + 2, medial knots instead of Double row, unlinked"
     spot = one["layout"]["anchors"][1]
     door.give(key, "take-version", {"name": "knotted"})
@@ -81,4 +85,9 @@ def test_versions_are_compared_by_what_they_hold(door: Door) -> None:
             break
         time.sleep(0.05)
     assert [version["differences"] for version in found] == [["anchor 2 2.0 mm forward"], []]
+    other = door.get(f"/api/cases/{key}/versions?against=wider").json()["versions"]
+    assert [version["differences"] for version in other] == [["anchor 2 2.0 mm forward"], []]
+    mine = door.get(f"/api/cases/{key}/versions?against=knotted").json()["versions"]
+    assert [version["differences"] for version in mine] == [[], ["anchor 2 2.0 mm back"]]
+    assert door.get(f"/api/cases/{key}/versions?against=none").status_code == 422
     assert found[1]["hold"]["scenarios"][0]["ultimate"]["middle"] > own["scenarios"][0]["ultimate"]["middle"]

@@ -2,22 +2,19 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from typing import Any
 
 from cuffwright.case.errors import CaseError
 from cuffwright.case.fact import Fact
 from cuffwright.case.hold import HoldResult, MemberLoad, ScenarioHold
-from cuffwright.case.layout import Layout
 from cuffwright.case.quantity import Interval
 from cuffwright.course.asking_body import BODY, BODY_TITLES
-from cuffwright.course.prepared import Prepared, Scenario
-from cuffwright.course.pulling import thread
-from cuffwright.course.rounding import newtons
+from cuffwright.course.moving import HOW, STILL, Moved, Movers, Run, movers
+from cuffwright.course.prepared import Prepared
 from cuffwright.course.rules import closest_beds
-from cuffwright.mechanics.parameters import Parameters
-from cuffwright.mechanics.pull import pull
 
-NUDGE = 1.1
-"""Numerical choice: an input is raised by this factor to see how far it moves a result."""
+PERCENT = 100.0
+"""Numerical choice: a share in percent."""
 
 LABORATORY = (
     "Time zero, laboratory conditions; says nothing about healing. Compare layouts with each other: typical error of"
@@ -34,7 +31,8 @@ class Answer:
     """The answer to one asked number.
 
     ``inputs`` are (path, value with SD, origin and trace); ``facts`` the published rows; ``movers`` the inputs that
-    move it most, each with the change (in the result's unit) for a rise of a tenth.
+    move it most, each with what was changed in it and the change of the result in ``moved_unit``; ``moved_how`` says
+    how that was found, and that nothing moves it where nothing does.
     """
 
     name: str
@@ -45,7 +43,9 @@ class Answer:
     inputs: tuple[tuple[str, str], ...]
     facts: tuple[Fact, ...]
     validity: str
-    movers: tuple[tuple[str, float], ...] = ()
+    movers: Movers = ()
+    moved_unit: str = "N"
+    moved_how: str = ""
 
     @property
     def text(self) -> str:
@@ -54,7 +54,7 @@ class Answer:
             f"{f.key} = {f.value:g} {f.unit}, {f.provenance}{'' if f.verified else ', unverified'}: {f.source.citation}"
             for f in self.facts
         ]
-        moved = [f"{name} + 10 %: {change:+g}" for name, change in self.movers]
+        moved = [f"{name}: {change:+g} {self.moved_unit}" for name, change in self.movers]
         inputs = [f"{path}: {told}" for path, told in self.inputs]
         lines = [f"{self.title}: {self.value}", self.meaning, self.formula, *inputs, *moved, *rows, self.validity]
         return "\n".join(lines)
@@ -68,7 +68,8 @@ class _Asked:
     formula: str
     keys: tuple[str, ...]
     validity: str = LABORATORY
-    moved: bool = False
+    moved: Moved | None = None
+    tissue: str = ""
 
 
 STRENGTH_KEYS = (
@@ -87,8 +88,22 @@ def explain(prepared: Prepared, result: HoldResult, name: str) -> Answer:
         raise CaseError(f"{name!r} is no result of this repair; ask one of {', '.join(sorted(ASKS))}") from None
     facts = tuple(prepared.book.fact(k) for k in result.facts if k.startswith(asked.keys))
     inputs = tuple((path, f"{m.value:g}, SD {m.sd:g}, {m.origin}; {m.trace}") for path, m in result.inputs)
-    movers = _movers(prepared, result.layout) if asked.moved else ()
-    return Answer(name, asked.title, asked.value, asked.meaning, asked.formula, inputs, facts, asked.validity, movers)
+    plain = Answer(name, asked.title, asked.value, asked.meaning, asked.formula, inputs, facts, asked.validity)
+    return replace(plain, **_moves(prepared, result, asked)) if asked.moved else plain
+
+
+def _moves(prepared: Prepared, result: HoldResult, asked: _Asked) -> dict[str, Any]:
+    """What moves the number most, as the answer carries it."""
+    scenarios, moved = prepared.scenarios, asked.moved
+    if moved is None:
+        return {}
+    one = next((s for s in scenarios if asked.tissue in (s.tissue, s.bone)), scenarios[prepared.middle])
+    found = movers(prepared, result.layout, one.parameters, moved)
+    return {
+        "movers": found,
+        "moved_unit": moved.unit,
+        "moved_how": f"{HOW if found else STILL} {moved.instead}".strip(),
+    }
 
 
 def _span(found: Interval | None) -> str:
@@ -119,7 +134,8 @@ def _ultimate(result: HoldResult, rest: str) -> _Asked:
         "Each draw pulls the tied repair step by step; the member used beyond its strength fails first and the load"
         " passes to the others. Middle: mean of the draws. Ends: draws times the error of the model on blind rows.",
         (*STRENGTH_KEYS, "scatter.surgery.", "tendon.capacity."),
-        moved=True,
+        moved=Moved("N", lambda run: run.ramp.ultimate),
+        tissue=one.tissue,
     )
 
 
@@ -129,6 +145,8 @@ def _weakest(result: HoldResult, rest: str) -> _Asked:
     return _Asked(
         "Weakest link", shares or "no member failed", "How often each member gives way first over the draws.",
         "Count of first failures over number of draws.", (*STRENGTH_KEYS, "scatter.surgery."),
+        moved=Moved("N", _first_load, instead="Told is the load at which the first member gives way."),
+        tissue=one.tissue,
     )  # fmt: skip
 
 
@@ -140,6 +158,7 @@ def _gap(result: HoldResult, rest: str) -> _Asked:
         "Motion of the tendon edge at the stated load minus that at the preload. Ends: draws joined with the error of"
         " the model.",
         ("suture.", "hole.bearing", "friction.", "bench.", "rule.load.", "model.error.gap"),
+        moved=Moved("mm", lambda run: run.ramp.gap(one.gap_load)), tissue=one.tissue,
     )  # fmt: skip
 
 
@@ -150,7 +169,27 @@ def _stiffness(result: HoldResult, rest: str) -> _Asked:
         "Secant of load over motion between 50 N and 0.6 of the ultimate. Ends: draws joined with the error of the"
         " model.",
         ("suture.", "hole.bearing", "tendon.mod", "model.error.stiffness"),
+        moved=Moved("N/mm", lambda run: run.ramp.stiffness), tissue=one.tissue,
     )  # fmt: skip
+
+
+PRESSED = {
+    "area": Moved("%", lambda run: run.tied.share_above() * PERCENT, contact=True),
+    "force": Moved("N", lambda run: run.tied.force, contact=True),
+    "mean": Moved("MPa", lambda run: run.tied.mean, contact=True),
+    "peak": Moved("MPa", lambda run: run.tied.peak, contact=True),
+}
+
+
+def _first_load(run: Run) -> float | None:
+    """The load (N) at which the first member gives way, or None."""
+    return run.ramp.first.load if run.ramp.first else None
+
+
+def _carried(run: Run, kind: str, name: str, load: float) -> float | None:
+    """What one member carries (N) at ``load`` newtons; None where that load is not reached."""
+    found = run.ramp.shares(load)
+    return None if found is None else getattr(found, f"{kind}s").get(name)
 
 
 def _contact(result: HoldResult, rest: str) -> _Asked:
@@ -172,7 +211,7 @@ def _contact(result: HoldResult, rest: str) -> _Asked:
         f"Contact {rest}", values[rest], meanings[rest],
         "Limbs as strings on an elastic layer over rigid bone; lift-off is solved for. Negative pressure left:"
         f" {c.clipped_share:.1%}; lifted: {c.lifted_share:.1%} of the footprint.",
-        CONTACT_KEYS, FILM,
+        CONTACT_KEYS, FILM, PRESSED[rest],
     )  # fmt: skip
 
 
@@ -188,6 +227,7 @@ def _member(result: HoldResult, rest: str) -> _Asked:
         "Load on this member, and what it can bear, in the middle scenario.",
         "From the balance of limbs, tendon and anchors at each step of the pull.",
         (*STRENGTH_KEYS, "suture.tension."),
+        moved=Moved("N", lambda run: _carried(run, kind, name, one.gap_load)),
     )
 
 
@@ -230,24 +270,3 @@ ASKS: dict[str, Callable[[HoldResult, str], _Asked]] = {
     "body": _body,
 }
 """Heads of the names that can be asked; what follows the dot says which one."""
-
-
-def _movers(prepared: Prepared, layout: Layout) -> tuple[tuple[str, float], ...]:
-    """The two inputs that move the ultimate load most: change in N, without scatter, for a rise of a tenth."""
-    scenario: Scenario = prepared.scenarios[prepared.middle]
-    base = pull(thread(prepared, layout, scenario.parameters), plain=prepared.plain).ultimate
-    changes = []
-    for words, raised in _raised(scenario.parameters):
-        moved = pull(thread(prepared, layout, raised), plain=prepared.plain).ultimate
-        changes.append((words, newtons(moved - base)))
-    return tuple(sorted(changes, key=lambda item: -abs(item[1]))[:2])
-
-
-def _raised(numbers: Parameters) -> list[tuple[str, Parameters]]:
-    return [
-        ("what a hole bears (tissue, thickness)", replace(numbers, capacity=numbers.capacity * NUDGE)),
-        ("what an anchor holds", replace(numbers, holds={k: v * NUDGE for k, v in numbers.holds.items()})),
-        ("what a limb bears", replace(numbers, strength={k: v * NUDGE for k, v in numbers.strength.items()})),
-        ("tension as tied", replace(numbers, tension={k: v * NUDGE for k, v in numbers.tension.items()})),
-        ("friction of tendon on bone", replace(numbers, friction=numbers.friction * NUDGE)),
-    ]

@@ -4,7 +4,7 @@ import math
 
 from cuffwright.case.quantity import Interval
 
-PLACES = {"N": 1, "mm": 2, "N/mm": 1, "MPa": 3, "-": 3, "mm2": 1}
+PLACES = {"N": 1, "mm": 2, "N/mm": 1, "MPa": 3, "-": 3, "mm2": 1, "%": 1}
 """Numerical choice: decimals kept per unit; finer than any spread of a result."""
 
 

@@ -1,14 +1,15 @@
 """Ask a number of Access: what it means, how it comes about, what it rests on, how far to believe it."""
 
 from collections.abc import Callable
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
 from cuffwright.access.margins import SENTENCE
 from cuffwright.case.errors import CaseError
-from cuffwright.case.reach import AccessResult
+from cuffwright.case.reach import AccessResult, Pose
 from cuffwright.course.access import Ready
 from cuffwright.course.asking import Answer
+from cuffwright.web.access_live import moved
 
 DRAWN = (
     "Over drawn shoulders that agree with what the case measures, with hands that place and stab a little off and an"
@@ -45,7 +46,54 @@ def explain(asked: Ready, found: AccessResult, name: str) -> dict[str, Any]:
         if m is not None and path.startswith(NARROW if head == "margin" else (*NARROW, "tear."))
     )
     answer = Answer(name, told.title, told.value, told.meaning, told.formula, inputs, facts, told.validity)
+    if head == "reach":
+        most = _turned(asked, found, rest)
+        answer = replace(answer, movers=most, moved_unit="degrees", moved_how=MOVED if most else STILL)
     return {**asdict(answer), "text": answer.text}
+
+
+MORE_DEGREES = 5.0
+"""Numerical choice: the arm is turned so much further to see how an angle moves."""
+
+MORE_MM = 5.0
+"""Numerical choice: a portal is put so much further on to see how an angle moves."""
+
+MOVED = "The angle of the path to the bone on the mean shoulder, one thing changed at a time."
+STILL = "Neither arm nor portal, moved a little, changes the angle on the mean shoulder."
+ALONG = {"down": "further down", "medial": "further medial", "behind": "further back", "beside": "further outwards"}
+"""Ways a portal can be moved, by the distance that says it."""
+
+
+def _turned(asked: Ready, found: AccessResult, rest: str) -> tuple[tuple[str, float], ...]:
+    """The two changes of arm or portal that turn the path to a site most (degrees)."""
+    portal, _, site = rest.partition(".")
+    row = next(one for one in found.reaches if (one.portal, one.site) == (portal, site))
+    pose, place = row.pose, next(one for one in asked.scene.places if one.name == portal)
+    base = _angle(asked, pose, portal, site)
+    arms = (
+        (
+            f"abduction, {MORE_DEGREES:g} degrees more",
+            replace(pose, abduction_degrees=pose.abduction_degrees + MORE_DEGREES),
+        ),
+        (
+            f"outward rotation, {MORE_DEGREES:g} degrees more",
+            replace(pose, rotation_degrees=pose.rotation_degrees + MORE_DEGREES),
+        ),
+    )
+    changes = [(words, _angle(asked, arm, portal, site) - base) for words, arm in arms]
+    for name, words in ALONG.items():
+        if getattr(place, name):
+            other = moved(asked, replace(place, **{name: getattr(place, name) + MORE_MM}))
+            changes.append((f"{portal} portal {MORE_MM:g} mm {words}", _angle(other, pose, portal, site) - base))
+    told = [(words, round(change, 1)) for words, change in changes if round(change, 1)]
+    return tuple(sorted(told, key=lambda one: -abs(one[1]))[:2])
+
+
+def _angle(asked: Ready, pose: Pose, portal: str, site: str) -> float:
+    """The angle of one path above the bone, degrees, on the mean shoulder."""
+    scene = asked.scene
+    names = [one.name for one in scene.places], [one.name for one in scene.sites]
+    return float(scene.paths((pose,)).angle[0, names[0].index(portal), names[1].index(site)])
 
 
 def _reach(found: AccessResult, rest: str) -> _Told:

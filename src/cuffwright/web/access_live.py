@@ -59,22 +59,25 @@ def live_view(asked: Ready, pose: Pose, scope: ScopeOrder) -> dict[str, Any]:
 @lru_cache(maxsize=KEPT)
 def _elsewhere(asked: Ready, flexion: float, traction: float) -> tuple[tuple[Pose, ...], Paths]:
     """The arm positions looked through and their paths: the same while only abduction and rotation change."""
-    poses = asked.gear.posing.tried(Pose(0.0, flexion, 0.0, traction))
+    grid = asked.gear.posing.tried(Pose(0.0, flexion, 0.0, traction))
+    poses = tuple(sorted(grid, key=lambda one: (one.abduction_degrees, one.rotation_degrees)))
     return poses, asked.scene.paths(poses)
 
 
 def _tried(asked: Ready, pose: Pose) -> tuple[tuple[Pose, ...], Paths]:
-    """The arm position meant, then all others, with their paths."""
-    poses, far = _elsewhere(asked, pose.flexion_degrees, pose.traction_kg)
+    """The arm position meant, then all others in the order of the course, with their paths."""
+    grid, far = _elsewhere(asked, pose.flexion_degrees, pose.traction_kg)
+    poses = tuple(replace(one, place=pose.place) for one in grid)
+    others = [place for place, one in enumerate(poses) if one != pose]
     here = asked.scene.paths((pose,))
 
     def both(name: str) -> Any:
-        return np.concatenate([getattr(here, name), getattr(far, name)])
+        return np.concatenate([getattr(here, name), getattr(far, name)[others]])
 
     joined = Paths(
         both("angle"), both("length"), both("room"), both("stop"), both("curved"), both("towards"), far.bones
     )
-    return (pose, *(replace(one, place=pose.place) for one in poses)), joined
+    return (pose, *(poses[place] for place in others)), joined
 
 
 def cell(row: Reach) -> dict[str, Any]:

@@ -35,7 +35,9 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
-    return page(request, "access.html", key=key, identity=identity, loops=thread(key, "Access", missing(board)))
+    return page(
+        request, "access.html", key=key, identity=identity, loops=thread(key, "Access", missing(request, key, board))
+    )
 
 
 @access.get("/api/cases/{key}/access")

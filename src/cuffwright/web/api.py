@@ -58,10 +58,13 @@ def scene(key: str, cases: CasesHere, bench: BenchHere) -> JSONResponse:
 
 
 @api.get("/cases/{key}/versions")
-def versions(key: str, cases: CasesHere, bench: BenchHere) -> dict[str, Any]:
-    """The versions on the shelf, each with its answer as soon as it is settled; ask again for those that are not."""
+def versions(key: str, cases: CasesHere, bench: BenchHere, against: str | None = None) -> dict[str, Any]:
+    """The versions on the shelf, each with its answer as soon as it is settled; ask again for those that are not.
+
+    How they differ is told against the version called ``against``, or against what stands.
+    """
     now = cases.now(key)
-    return {"seq": now.seq, "versions": shelf_view(key, now.board, bench)}
+    return {"seq": now.seq, "versions": shelf_view(key, now.board, bench, against)}
 
 
 @api.post("/cases/{key}/commands", response_model=None)

@@ -127,5 +127,9 @@ class Bench:
         found = self.answer(case, board)
         if found is None:
             return None
+        return self.told(board, found, name)
+
+    def told(self, board: Board, found: HoldResult, name: str) -> dict[str, Any]:
+        """What stands behind one number of an answer to a layout on the shoulder of ``board``."""
         answer = self.holding.explain(self.prepared(board.sheet), found, name)
         return {**asdict(answer), "text": answer.text}

@@ -46,7 +46,7 @@ def place(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTM
         key=key,
         seq=now.seq,
         identity=identity_view(board.sheet.identity),
-        loops=thread(key, "Follow-up", missing(board)),
+        loops=thread(key, "Follow-up", missing(request, key, board)),
         undo=board.undo,
         redo=board.redo,
         waiting=waiting,

@@ -34,7 +34,9 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
-    return page(request, "images.html", key=key, identity=identity, loops=thread(key, "Images", missing(board)))
+    return page(
+        request, "images.html", key=key, identity=identity, loops=thread(key, "Images", missing(request, key, board))
+    )
 
 
 @images.get("/api/cases/{key}/images")

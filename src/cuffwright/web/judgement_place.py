@@ -56,7 +56,7 @@ def pressures(
         request,
         "pressures.html",
         identity=identity_view(board.sheet.identity),
-        loops=thread(key, "Tear", missing(board)),
+        loops=thread(key, "Tear", missing(request, key, board)),
         found=found,
         sources=sorted({f"{one.citation}, {one.year or 'no year'}" for one in map(_source, found.facts)}),
         given={"systolic": systolic, "mean": mean, "height": height, "cuff": cuff},

@@ -1,9 +1,11 @@
 """Ask a number of a plan of limbs: what it means, how it comes about, how far it holds."""
 
-from dataclasses import asdict, dataclass
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from dataclasses import asdict, dataclass, replace
 from typing import Any
 
-from cuffwright.case.errors import CaseError
+from cuffwright.case.errors import CaseError, CuffError
 from cuffwright.case.limb_plan import LimbPlan
 from cuffwright.case.limbs import LimbField
 from cuffwright.course.asking import Answer
@@ -18,6 +20,20 @@ STRAIGHT = (
 )
 
 
+COUNTS: dict[str, tuple[Callable[[LimbPlan], int], str]] = {
+    "moves": (lambda plan: plan.counts.moves, "moves"),
+    "bound": (lambda plan: plan.certificate.bound, "moves"),
+    "retrievals": (lambda plan: plan.counts.retrievals, "retrievals"),
+    "pulls": (lambda plan: plan.counts.pulls, "pulls"),
+    "scope": (lambda plan: plan.counts.scope_moves, "changes"),
+    "parked": (lambda plan: plan.counts.most_parked, "limbs"),
+}
+"""Numbers that a setting can move: the count of the plan, and its unit."""
+
+MOVED = "Planned anew with one setting changed, the repair as it is."
+STILL = "Planned anew with each setting changed, it stays the same."
+
+
 @dataclass(frozen=True)
 class _Told:
     title: str
@@ -27,8 +43,16 @@ class _Told:
     validity: str = COUNTED
 
 
-def explain(field: LimbField, plan: LimbPlan, name: str) -> dict[str, Any]:
-    """Answer for one number by its name; raises CaseError for a name that cannot be asked."""
+def explain(
+    field: LimbField, plan: LimbPlan, name: str, planned: Callable[[LimbField], LimbPlan] | None = None
+) -> dict[str, Any]:
+    """Answer for one number by its name; ``planned`` plans another field from the same point, to see what moves it.
+
+    Raises
+    ------
+    CaseError
+        For a name that cannot be asked.
+    """
     told = _answers(field, plan).get(name)
     if told is None:
         raise CaseError(f"{name!r} is no number of the limbs; ask one of {', '.join(sorted(_answers(field, plan)))}")
@@ -39,7 +63,29 @@ def explain(field: LimbField, plan: LimbPlan, name: str) -> dict[str, Any]:
         ("hard rules", ", ".join(rule.name for rule in field.rules if rule.weight == "hard")),
     )
     answer = Answer(name, told.title, told.value, told.meaning, told.formula, inputs, (), told.validity)
+    if planned is not None and name in COUNTS:
+        answer = _moved(answer, field, plan, planned)
     return {**asdict(answer), "text": answer.text}
+
+
+def _moved(answer: Answer, field: LimbField, plan: LimbPlan, planned: Callable[[LimbField], LimbPlan]) -> Answer:
+    """The answer with the two settings that move its count most."""
+    count, unit = COUNTS[answer.name]
+    changes: list[tuple[str, float]] = []
+    for words, other in _settings(field):
+        with suppress(CuffError):
+            changes.append((words, float(count(planned(other)) - count(plan))))
+    most = tuple(sorted((one for one in changes if one[1]), key=lambda one: -abs(one[1]))[:2])
+    return replace(answer, movers=most, moved_unit=unit, moved_how=MOVED if most else STILL)
+
+
+def _settings(field: LimbField) -> Iterator[tuple[str, LimbField]]:
+    """Each setting of the field changed alone, in words."""
+    yield "one limb more in one grasp", replace(field, grasp=field.grasp + 1)
+    held = "without" if field.assistant else "with"
+    yield f"{held} a second hand on the grasper", replace(field, assistant=not field.assistant)
+    roomy = tuple(replace(one, capacity=one.capacity + 1) for one in field.portals)
+    yield "room for one limb more in every portal", replace(field, portals=roomy)
 
 
 def _answers(field: LimbField, plan: LimbPlan) -> dict[str, _Told]:

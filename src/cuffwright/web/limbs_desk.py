@@ -126,6 +126,11 @@ class LimbsDesk:
                 self._points.popitem(last=False)
 
 
+def replanned(here: Point, field: LimbField) -> LimbPlan:
+    """The plan from the same point in another field; nothing is kept. Raises CaseError where there is none."""
+    return make_plan(field, here.state, arm=here.opening.arm, minutes=here.opening.minutes)
+
+
 def _moved(before: Point, move: Move) -> Point:
     state = apply(before.field, before.state, move)
     return Point(before.opening, before.field, state, before.done + (move.kind != "test"))

@@ -2,6 +2,7 @@
 
 from dataclasses import asdict
 from datetime import UTC, datetime
+from functools import partial
 from typing import Annotated, Any
 
 from fastapi import APIRouter, Depends, Query, Request
@@ -20,7 +21,7 @@ from cuffwright.web.access_scene import scene_view
 from cuffwright.web.desk import BenchHere, CasesHere
 from cuffwright.web.lacking import missing
 from cuffwright.web.limbs_asking import explain
-from cuffwright.web.limbs_desk import LimbsDesk, Point
+from cuffwright.web.limbs_desk import LimbsDesk, Point, replanned
 from cuffwright.web.limbs_orders import LONGEST, NextMove, Rehearsal
 from cuffwright.web.limbs_usual import usual_view
 from cuffwright.web.limbs_view import field_view, plan_view, state_view
@@ -47,7 +48,9 @@ def place(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The page."""
     board = cases.now(key).board
     identity = identity_view(board.sheet.identity)
-    return page(request, "limbs.html", key=key, identity=identity, loops=thread(key, "Repair", missing(board)))
+    return page(
+        request, "limbs.html", key=key, identity=identity, loops=thread(key, "Repair", missing(request, key, board))
+    )
 
 
 @limbs.post("/api/cases/{key}/limbs/play", response_model=None)
@@ -115,7 +118,7 @@ def ask(key: str, name: str, sent: Rehearsal, cases: CasesHere, desk: LimbsHere)
     here = desk.point(cases.lately(key).board, sent.so_far, sent.portals)
     if here.plan is None:
         raise Refusal(409, here.refused)
-    return {"answer": explain(here.field, here.plan, name)}
+    return {"answer": explain(here.field, here.plan, name, partial(replanned, here))}
 
 
 @limbs.get("/cases/{key}/limbs/cards.pdf", include_in_schema=False)

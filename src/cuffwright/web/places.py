@@ -16,7 +16,7 @@ pages = APIRouter(include_in_schema=False)
 def repair(key: str, request: Request, cases: CasesHere) -> HTMLResponse:
     """The repair map."""
     now = cases.now(key)
-    loops = thread(key, "Repair", missing(now.board))
+    loops = thread(key, "Repair", missing(request, key, now.board))
     identity = identity_view(now.board.sheet.identity)
     planned = request.app.state.limbs is not None
     return page(request, "repair.html", key=key, identity=identity, loops=loops, limbs=planned)

@@ -49,7 +49,7 @@ def place(
         "record.html",
         key=key,
         identity=identity_view(board.sheet.identity),
-        loops=thread(key, "Record", missing(board)),
+        loops=thread(key, "Record", missing(request, key, board)),
         words=words,
         record=record,
         operation=operation,

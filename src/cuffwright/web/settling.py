@@ -60,16 +60,20 @@ class Settling:
         """The last answer drawn for ``case``, whatever its layout was."""
         return self._drawn.get(case)
 
+    def settled(self, key: str) -> HoldResult | None:
+        """The settled answer to the inputs hashed as ``key``, when it is kept."""
+        course = self._courses.get(key)
+        return course.result if course is not None and course.last.kind == "settled" else None
+
     def known(self, case: str, key: str) -> HoldResult | None:
         """The settled answer to the inputs hashed as ``key``, when it is kept; it is then the last of ``case`` too.
 
         Two cases of equal sheets share their answers.
         """
-        course = self._courses.get(key)
-        if course is None or course.result is None or course.last.kind != "settled":
-            return None
-        self._drawn[case] = course.result
-        return course.result
+        found = self.settled(key)
+        if found is not None:
+            self._drawn[case] = found
+        return found
 
     def failed(self, key: str) -> str | None:
         """Why the job hashed as ``key`` gave no answer, in a sentence; None as long as it did not fail."""

@@ -39,7 +39,7 @@ def tear(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTML
         key=key,
         seq=now.seq,
         identity=identity_view(sheet.identity),
-        loops=thread(key, "Tear", missing(board)),
+        loops=thread(key, "Tear", missing(request, key, board)),
         rows=measures(sheet),
         felt=theatre(sheet),
         found=findings(sheet),
@@ -73,15 +73,18 @@ async def write(key: str, request: Request, cases: CasesHere, bench: BenchHere) 
     return RedirectResponse(f"/cases/{key}/tear#{path}", 303)
 
 
-def _sizes(sheet: CaseSheet) -> str:
-    """Width and retraction with their spread, in words."""
-    parts = ((sheet.tear.width_mm, "front to back"), (sheet.tear.retraction_mm, "retracted"))
+def _sizes(sheet: CaseSheet) -> list[tuple[str, str, str]]:
+    """Width and retraction: path, value, and what follows it with the spread."""
+    parts = (
+        ("width_mm", sheet.tear.width_mm, "front to back"),
+        ("retraction_mm", sheet.tear.retraction_mm, "retracted"),
+    )
     said = []
-    for size, words in parts:
+    for name, size, words in parts:
         if size is not None:
             middle, sd = by_spread(size.value, size.sd)
-            said.append(f"{middle} mm {words} ({f'SD {sd} mm' if sd else 'SD not given'})")
-    return ", ".join(said)
+            said.append((f"tear.{name}", f"{middle} mm", f"{words} ({f'SD {sd} mm' if sd else 'SD not given'})"))
+    return said
 
 
 def _holds(key: str, board: Board, bench: Bench) -> dict[str, Any]:

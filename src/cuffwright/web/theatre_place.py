@@ -41,7 +41,8 @@ def place(key: str, request: Request, cases: CasesHere, bench: BenchHere) -> HTM
     """The page."""
     board = cases.now(key).board
     shown = {"identity": identity_view(board.sheet.identity), "older": older_view(board, bench)}
-    return page(request, "theatre.html", key=key, loops=thread(key, "Theatre", missing(board)), **shown)
+    loops = thread(key, "Theatre", missing(request, key, board))
+    return page(request, "theatre.html", key=key, loops=loops, **shown)
 
 
 @theatre.get("/theatre-worker.js", include_in_schema=False)

@@ -17,6 +17,10 @@ PRESENT = {
 """The places this release has, with their address under a case."""
 
 
+LOGGED = ("Theatre", "Record")
+"""The places in which something is missing, not unknown."""
+
+
 @dataclass(frozen=True)
 class Loop:
     """One place on the thread: its name, its address (None when it comes later), what it lacks, whether it is here."""
@@ -32,7 +36,7 @@ class Loop:
         if self.href is None:
             return "later"
         if self.missing:
-            return f"{self.missing} unknown"
+            return f"{self.missing} {'missing' if self.name in LOGGED else 'unknown'}"
         return ""
 
 

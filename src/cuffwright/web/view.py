@@ -70,12 +70,12 @@ def hold_view(result: HoldResult | None) -> dict[str, Any] | None:
 
 def _plain(value: Any) -> Any:
     """The same as ``dataclasses.asdict``, several times faster: it is on the way of every redrawn map."""
-    names = getattr(value, "__dataclass_fields__", None)
-    if names is not None:
-        return {name: _plain(getattr(value, name)) for name in names}
+    if value is None or isinstance(value, float | str | int):
+        return value
     if isinstance(value, tuple):
-        return value if value and isinstance(value[0], float) else tuple(_plain(one) for one in value)
-    return value
+        return value if value and isinstance(value[0], float) else [_plain(one) for one in value]
+    names = getattr(value, "__dataclass_fields__", None)
+    return value if names is None else {name: _plain(getattr(value, name)) for name in names}
 
 
 def patterns_view(board: Board, bench: Bench) -> list[dict[str, Any]]:

@@ -7,6 +7,7 @@ from pkgutil import iter_modules
 from cuffwright.case.fact import Citing
 from cuffwright.case.odds import ClassAnswer
 from cuffwright.healing.classes._rule import ClassRule, judge
+from cuffwright.healing.deciding import Domain
 from cuffwright.healing.known import Known
 
 
@@ -21,3 +22,11 @@ def class_rules() -> tuple[ClassRule, ...]:
 def classify(known: Known, facts: Citing) -> tuple[ClassAnswer, ...]:
     """Every class of every scheme that applies."""
     return tuple(judge(rule, known, facts) for rule in class_rules() if rule.only_if(known))
+
+
+def inputs(name: str, facts: Citing) -> Domain:
+    """The inputs that the scheme called ``name`` reads, each with the values that stand for all.
+
+    Raises StopIteration when there is no such scheme.
+    """
+    return next(rule for rule in class_rules() if rule.name == name).domain(facts)
