@@ -126,7 +126,7 @@ def test_overlapping_sutures_are_brought_under():
 
 
 @pytest.mark.law
-@pytest.mark.req("REQ-204")
+@pytest.mark.req("REQ-166")
 def test_a_ring_of_limbs_is_named_where_it_closes():
     """1aF over 1bF, 1bF over 2aF, 2aF over 1aF: judge and replay both name the ring at the move that closes it."""
     field = schematic(2, 2, 2)

@@ -100,7 +100,7 @@ def test_new_plans_are_as_long_as_counted_by_hand(event, moves):
 
 
 @pytest.mark.law
-@pytest.mark.req("REQ-202")
+@pytest.mark.req("REQ-208")
 def test_a_wrong_limb_is_accepted_or_taken_back():
     """A limb through the hole of another: either the two exchange holes, or it is taken back, and the plan goes on."""
     field = schematic(2, 2, 2)

@@ -48,7 +48,7 @@ def test_the_bound_never_exceeds_what_is_left_along_a_plan(size, far):
 
 
 @pytest.mark.law
-@pytest.mark.req("REQ-201")
+@pytest.mark.req("REQ-207")
 @pytest.mark.parametrize(("far", "moves"), [(0, 20), (1, 22)])
 def test_the_bound_never_exceeds_the_exact_distance(far, moves):
     """In every state that work on two single-loaded anchors reaches, the bound is at most the exact moves left."""
@@ -60,7 +60,7 @@ def test_the_bound_never_exceeds_the_exact_distance(far, moves):
 
 
 @pytest.mark.law
-@pytest.mark.req("REQ-201")
+@pytest.mark.req("REQ-207")
 def test_the_bound_of_two_double_loaded_anchors_never_exceeds_the_exact_distance():
     """With two of four sutures tied, 12 of 36 moves are left, and in no state from there does the bound say more."""
     passed, tied = 5, 11

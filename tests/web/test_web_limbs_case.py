@@ -68,7 +68,7 @@ def test_the_usual_order_stands_beside_the_plan(door: Door, key: str) -> None:
     assert all(len(reason) > 20 for *_, reason in found["differences"])
 
 
-@pytest.mark.req("REQ-203")
+@pytest.mark.req("REQ-209")
 def test_a_set_of_portals_is_rehearsed_or_refused_by_name(door: Door, key: str) -> None:
     """Without a set the fewest stand by name; one that is chosen is planned with, one nobody knows is refused."""
     path = f"/api/cases/{key}/limbs/play"
@@ -103,7 +103,7 @@ def test_minutes_come_from_the_log_in_the_folder_of_the_cases(door: Door, key: s
     place.unlink()
 
 
-@pytest.mark.req("REQ-202")
+@pytest.mark.req("REQ-208")
 def test_a_wrong_limb_is_taken_back_as_a_step_of_the_new_plan(door: Door, key: str) -> None:
     """A limb through the hole of another, to be taken back: that is step 1, and the limb is passed again later."""
     path = f"/api/cases/{key}/limbs/play"
