@@ -1,4 +1,4 @@
-"""Random operations with mishaps and limbs planned anew, entered by a process killed at random moments; what was acknowledged must be there.
+"""Random operations, limbs planned anew among them, entered by a process killed at random moments; nothing said is lost.
 
 Run as ``python tools/long_theatre.py``; keeps its outcome in docs/long/theatre.json.
 """
