@@ -1,4 +1,4 @@
-"""Random operations with mishaps, limbs planned anew, by a process killed at random: what was acknowledged is there.
+"""Random operations, limbs planned anew among them, entered by a process killed at random moments; nothing is lost.
 
 Run as ``python tools/long_theatre.py``; keeps its outcome in docs/long/theatre.json.
 """

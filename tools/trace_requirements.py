@@ -3,7 +3,7 @@
 ``python tools/trace_requirements.py --collect-only`` checks that the links exist;
 ``python tools/trace_requirements.py --report build/junit.xml`` also checks that the control tests passed in that
 run. Both write the matrix to ``build/traceability.md``. A test proves a requirement by
-``@pytest.mark.req("REQ-nnn")``; ``tests/conftest.py`` writes the mark into the report.
+``@pytest.mark.req("REQ-nnn")``; ``tests/requirement_marks.py`` writes the mark into the report.
 """
 
 import argparse

@@ -11,7 +11,7 @@ from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.exchange.implants import open_stock
 from cuffwright.exchange.sheets import sheet_text, write_sheet
 from cuffwright.exchange.theatre import usual_template
-from tests.theatre.invented_operation import laid
+from tests.theatre.invented_operation import laid, limbs
 
 STOCK = open_stock(Path(__file__).parents[2] / "examples" / "theatre" / "stock.toml")
 CASE = demo_cases()["small_crescent"]
@@ -37,6 +37,18 @@ def test_every_anchor_has_its_implant_counted_once():
     assert any("kept for rescue" in line for line in found["Do not open until called"])
     assert "RIGHT shoulder" in made.title
     assert len(found["Steps"]) > len(layout.anchors) + len(layout.holes)
+
+
+def test_the_steps_are_those_of_the_plan_of_limbs():
+    """With a plan of limbs every move stands on the sheet in its order, and every portal it uses is named."""
+    planned, layout = limbs()[0], laid()[0]
+    made = theatre_sheet(CASE, layout, usual_template(), STOCK, load_book(), planned)
+    found = {section.heading: section.items for section in made.sections}
+    moves = [step.words for step in planned]
+    assert [line for line in found["Steps"] if line in moves] == moves
+    assert {portal for step in planned for portal in (step.source, step.to) if portal} <= set(
+        found["Portals, in this order"]
+    )
 
 
 def test_what_lacks_is_named_and_nothing_assumed():

@@ -13,6 +13,7 @@ from cuffwright.evidence.book import load_book
 from cuffwright.start.main import program
 from cuffwright.web.limbs_case import case_desk
 from tests.web.door import Door, opened
+from tests.web.near_settling import NearSettling
 from tests.web.quick_course import QUICK
 
 LABEL = "(01)51022222233336(17){date}(10)LOT7(21){serial}"
@@ -78,6 +79,7 @@ def shared(tmp_path_factory):
     data.mkdir(mode=0o700)
     (data / "stock.toml").write_text(STOCK.read_text("utf-8"), "utf-8")
     with opened(data, QUICK, limbs=case_desk(load_book())) as one:
+        one.app.state.bench.settling = NearSettling(QUICK, 300, 1)
         yield one
 
 
