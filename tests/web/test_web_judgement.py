@@ -1,6 +1,7 @@
 """Judgement on Tear: every model drawn or told, cautions on the screen, and the patient's sheet printed."""
 
 import html
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -9,7 +10,15 @@ from cuffwright.course.general import GENERAL
 from cuffwright.evidence.book import load_book
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.web.judgement_view import judgement_of, judgement_view
-from tests.web.door import Door
+from tests.web.door import Door, opened
+from tests.web.quick_course import QUICK
+
+
+@pytest.fixture(scope="module")
+def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    """One app for all of them: each test has a case of its own."""
+    with opened(tmp_path_factory.mktemp("cases"), QUICK) as one:
+        yield one
 
 
 @pytest.mark.req("REQ-151")
