@@ -105,6 +105,14 @@ def test_a_run_of_failures_signals_and_a_review_starts_anew():
     assert [one.signal for one in added(*series(9, 9), limit=5.3).chart].count(True) == 1
 
 
+def test_a_run_of_whole_repairs_signals_on_the_second_chart():
+    """Each whole repair at 34 % adds ln(1 / 0.83) = 0.1863 at half the odds: the 22nd passes 4 (Biostatistics 2000)."""
+    found = added(*(repair(n, age=82) for n in range(23)))
+    assert found.chart[0].better == pytest.approx(0.1863, abs=1e-4)
+    assert [one.improved for one in found.chart] == [False] * 21 + [True] * 2
+    assert not any(one.signal for one in found.chart)
+
+
 def test_limits_of_scores_and_events_are_counted_with_the_unknown_apart():
     """One of three answered: 1 of 1, two not known; stiffness in week 10 counts, in week 30 not; published 7.6 %."""
     day = BEGAN

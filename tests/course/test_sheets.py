@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from functools import cache
 
 import pytest
 
@@ -24,6 +25,7 @@ from tests.rehab.shoulders import OPERATION, PROTOCOL, RELEASE, case, gap, held
 HIGHEST_GRADE = 8.0
 
 
+@cache
 def talk(sheet):
     """The consent sheet of a case."""
     found = judged(sheet, load_book(), benefit=statements("benefit"), statements=statements("guideline"))
@@ -91,7 +93,7 @@ def test_no_number_from_memory_reaches_a_patient(sheet, monkeypatch):
             return seen[-1]
 
     monkeypatch.setattr(consent, "Citing", Watching)
-    made = talk(sheet)
+    made = talk.__wrapped__(sheet)
     assert seen
     assert [row.key for row in seen if not row.verified] == []
     assert "index" not in " ".join(made.prose()).lower()

@@ -105,6 +105,8 @@ PRACTICE = {
     "practice.target.expert": (0.17, 0.13, 0.17),
     "practice.odds": 2,
     "practice.limit": 4.5,
+    "practice.better.odds": 0.5,
+    "practice.better.limit": 4,
     "practice.limit.quick": 3,
     "practice.limit.middle": 3.5,
     "practice.calibrate": (50, 50, 100),

@@ -182,7 +182,9 @@ def test_the_reparability_score_says_what_it_expects():
     age, gap = "patient__age", "acromion__acromiohumeral_interval_mm"
     assert "expect a partial repair" in found("reparability", **{age: 66, gap: 5.0}, tear__width_mm=20.0).words
     assert "a complete repair was usual" in found("reparability", **{age: 64, gap: 7.0}, tear__width_mm=30.0).words
+    assert "counted in 7 of 17" in found("reparability", **{age: 66, gap: 5.0}, tear__width_mm=20.0).words
     one = found("reparability", tear__width_mm=30.0)
+    assert "counted in 2 of 33 to 5 of 6" in one.words
     assert one.points == (1, 3)
     assert "open" in one.words
     assert (one.low, one.high) == pytest.approx((2 / 33, 5 / 6), abs=1e-4)

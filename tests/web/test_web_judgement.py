@@ -3,6 +3,7 @@
 import html
 import math
 import re
+from collections.abc import Iterator
 from dataclasses import replace
 
 import pytest
@@ -12,7 +13,15 @@ from cuffwright.evidence.book import load_book
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.web.judgement_view import judgement_of, judgement_view
 from cuffwright.web.tear_asking import explain
-from tests.web.door import Door
+from tests.web.door import Door, opened
+from tests.web.quick_course import QUICK
+
+
+@pytest.fixture(scope="module")
+def door(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Door]:
+    """One app for all of them: each test has a case of its own."""
+    with opened(tmp_path_factory.mktemp("cases"), QUICK) as one:
+        yield one
 
 
 @pytest.mark.req("REQ-151")

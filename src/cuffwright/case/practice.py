@@ -40,7 +40,10 @@ class Funnel:
 
 @dataclass(frozen=True)
 class Entered:
-    """One repair on the chart: its risk as used, whether it failed, its weight, score and difference after it."""
+    """One repair on the chart: its risk as used, whether it failed, its weight, score and difference after it.
+
+    ``better`` is the score of the second chart, which looks for fewer failures; ``improved`` says that it signals.
+    """
 
     patient: str
     side: Side
@@ -51,6 +54,8 @@ class Entered:
     score: float
     difference: float
     signal: bool
+    better: float
+    improved: bool
 
 
 @dataclass(frozen=True)
@@ -110,6 +115,8 @@ class Practice:
     not_compared: str
     odds: float
     limit: float
+    better_odds: float
+    better_limit: float
     calibrated_on: int
     shift: float | None
     chart: tuple[Entered, ...]

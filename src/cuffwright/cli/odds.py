@@ -19,7 +19,7 @@ from cuffwright.healing.models import NOT_HEALED
 UNVERIFIED = " [unverified]"
 WHERE = {
     "inside": "this patient is one of these people",
-    "outside": "this patient is none of these people",
+    "outside": "this patient is not one of these people",
     "not known": "not known whether this patient is one of these people",
 }
 

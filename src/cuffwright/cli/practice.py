@@ -118,6 +118,11 @@ def _say_chart(out: Console, found: Practice) -> None:
             f"Chart of {len(found.chart)} repairs, looking for {found.odds:g} times the odds of a failure, signal at"
             f" {found.limit:g}: score {last.score:.2f}, expected less seen {last.difference:+.2f}. [unverified]"
         )
+        improved = "; it signals: fewer fail than their risks say" if last.improved else ""
+        out.print(
+            f"  Second chart, looking for {found.better_odds:g} times the odds, signal at {found.better_limit:g}:"
+            f" score {last.better:.2f}{improved}."
+        )
     if found.calibrated_on:
         out.print(
             f"  Risks moved by {found.shift:+.2f} (log odds) on the first {found.calibrated_on} repairs, left out."

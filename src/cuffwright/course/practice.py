@@ -82,9 +82,11 @@ def practised(
         not_compared=blocked,
         odds=odds,
         limit=top,
+        better_odds=facts.number("practice.better.odds"),
+        better_limit=facts.number("practice.better.limit"),
         calibrated_on=chart.calibrated_on,
         shift=chart.shift,
-        chart=_run(chart.entered, odds, top, reviewed),
+        chart=_run(chart.entered, odds, top, reviewed, facts),
         left_out=chart.left_out,
         runs=tuple(_length(used, odds, each) for each in _limits(top, facts)) if used else (),
         scores=reached(ordered, tables, book, today),
@@ -176,12 +178,14 @@ def _charted(old: list[Seen], facts: Citing) -> _Chart:
 
 
 def _run(
-    entered: list[tuple[FollowUp, bool, float]], odds: float, limit: float, reviewed: tuple[date, ...]
+    entered: list[tuple[FollowUp, bool, float]], odds: float, limit: float, reviewed: tuple[date, ...], facts: Citing
 ) -> tuple[Entered, ...]:
     days = [record.operation_date for record, _, _ in entered]
     resets = frozenset(next((at for at, one in enumerate(days) if one > day), len(days)) for day in reviewed)
     risks, torn = [risk for *_, risk in entered], [failed for _, failed, _ in entered]
     run, ahead = scores(risks, torn, odds, resets), differences(risks, torn)
+    better = scores(risks, torn, facts.number("practice.better.odds"), resets)
+    enough = facts.number("practice.better.limit")
     return tuple(
         Entered(
             record.patient,
@@ -193,8 +197,10 @@ def _run(
             score,
             difference,
             score >= limit,
+            other,
+            other >= enough,
         )
-        for (record, failed, risk), score, difference in zip(entered, run, ahead, strict=True)
+        for (record, failed, risk), score, difference, other in zip(entered, run, ahead, better, strict=True)
     )
 
 

@@ -6,7 +6,19 @@ import io
 from cuffwright.case.practice import Practice
 from cuffwright.exchange.followup_file import harmless
 
-COLUMNS = ("patient", "side", "operation", "risk", "failed", "weight", "score", "difference", "signal")
+COLUMNS = (
+    "patient",
+    "side",
+    "operation",
+    "risk",
+    "failed",
+    "weight",
+    "score",
+    "difference",
+    "signal",
+    "better",
+    "improved",
+)
 """Columns of the table."""
 
 
@@ -18,5 +30,6 @@ def practice_csv(found: Practice) -> str:
     for one in found.chart:
         numbers = (f"{value:.6g}" for value in (one.weight, one.score, one.difference))
         said = ("yes" if one.failed else "no", *numbers, "yes" if one.signal else "no")
+        said = (*said, f"{one.better:.6g}", "yes" if one.improved else "no")
         table.writerow((harmless(one.patient), one.side, one.operation_date.isoformat(), f"{one.risk:.6g}", *said))
     return out.getvalue()

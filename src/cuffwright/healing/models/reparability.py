@@ -49,7 +49,8 @@ def _say(answer: OddsAnswer, facts: Citing) -> str:
     points = f"{low:g}" if low == high else f"{low:g} to {high:g}"
     cut = facts.number("reparable.cut")
     expect = "expect a partial repair" if low >= cut else "a complete repair was usual" if high < cut else "open"
-    return f"{points} of 3 points, {expect}: {spoken(answer)}"
+    counts = dict.fromkeys(facts.fact(f"reparable.partial.{end:g}").note.split(";")[0] for end in (low, high))
+    return f"{points} of 3 points, {expect}: {spoken(answer)}, counted in {' to '.join(counts)}"
 
 
 MODEL = Model(
