@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 from cuffwright.case.errors import ImageError
 from cuffwright.imaging.picture import read_picture, read_stored
 from cuffwright.imaging.window import render
+from tests.sampling import of
 
 
 def refused(place) -> str:
@@ -161,7 +162,7 @@ def test_random_bytes_never_raise_anything_else(tmp_path, content, preamble):
     refused(tmp_path / "any.dcm")
 
 
-@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@settings(max_examples=of(12, 40), deadline=None, suppress_health_check=[HealthCheck.function_scoped_fixture])
 @given(st.lists(st.tuples(st.integers(0, 1700), st.integers(0, 255)), min_size=1, max_size=12), st.booleans())
 @pytest.mark.req("REQ-048")
 def test_damaged_headers_give_a_picture_or_a_sentence(real, tmp_path, hits, enhanced):

@@ -71,7 +71,7 @@ def test_what_no_decoder_reads_is_no_picture(real, name, capfd):
 def test_damaged_streams_end_in_a_sentence_and_not_the_process(real, tmp_path, name, capfd):
     """Damaged compressed data: some decoders abort their process; ours goes on and prints nothing."""
     rng = np.random.default_rng(1)
-    whole = real(name).read_bytes()
+    whole, sound = real(name).read_bytes(), read_picture(real(name))
     for _ in range(2):
         damaged = bytearray(whole)
         for place in rng.integers(len(whole) // 2, len(whole), 40):
@@ -82,7 +82,7 @@ def test_damaged_streams_end_in_a_sentence_and_not_the_process(real, tmp_path, n
             shape = stored(tmp_path / "damaged.dcm").shape
         except ImageError as refusal:
             told = str(refusal)
-        assert ("\n" not in told) if told else shape == stored(real(name)).shape
+        assert ("\n" not in told) if told else shape[:2] == (sound.rows, sound.columns)
     assert capfd.readouterr() == ("", "")
 
 

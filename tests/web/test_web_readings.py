@@ -270,6 +270,8 @@ def test_an_outline_from_slices_gives_width_front_and_retraction(one: Door, exam
     kept = one.post(f"/api/cases/{measured}/images/outlines", json={**order, "id": "take-outline", "expected": seq})
     assert kept.status_code == 200, kept.text
     assert one.board(measured)["outline"]["outline"] == answer.json()["outline"]
+    assert kept.json()["laid_anew"]
+    assert one.board(measured)["older"] is None
     assert not readings(one, measured)["tear_width"]["standing"]
     assert {"tear.width_mm", "tear.front_mm"} <= set(one.get(f"/api/cases/{measured}/images").json()["read"])
 
