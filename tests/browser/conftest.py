@@ -29,7 +29,8 @@ FLAGS = [
 ]
 SERVE = (
     "import sys; from pathlib import Path; from cuffwright.compiled import point_compiler_here; point_compiler_here();"
-    "from cuffwright.web.serve import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False, draws=100)"
+    "from cuffwright.web.serve import serve; serve(Path(sys.argv[1]), int(sys.argv[2]), False, draws=100,"
+    "shoulders=24)"
 )
 COLD_MS = 180_000
 

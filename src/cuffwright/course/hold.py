@@ -86,13 +86,19 @@ def hold(
 
 
 def warm(book: FactBook) -> None:
-    """Run every pattern that fits a plain tear once, so that all kernels are compiled."""
+    """Settle one pattern on a plain tear, so that all kernels are compiled, or loaded where they were.
+
+    Kernels are compiled by the kinds of what they are given, and no pattern changes those.
+    """
     width, thickness = (Measurement(book.fact(key).value, 0.0, "scenario") for key in WARM_KEYS)
     sheet = CaseSheet(Identity("warm", "right"), Tear(width_mm=width, thickness_mm=thickness))
     prepared = prepare(sheet, book)
-    for name, wanted in patterns().items():
-        if refusal(wanted, sheet, prepared.strip, prepared.bed, Citing(book)) is None:
-            settle(replace(prepared, plain=False), lay(prepared, name), draws=1)
+    fitting = (
+        name
+        for name, wanted in patterns().items()
+        if refusal(wanted, sheet, prepared.strip, prepared.bed, Citing(book)) is None
+    )
+    settle(replace(prepared, plain=False), lay(prepared, next(fitting)), draws=1)
 
 
 def unverified(book: FactBook, result: HoldResult) -> tuple[str, ...]:

@@ -12,6 +12,7 @@ from cuffwright import __version__
 from cuffwright.case.fact import FactBook
 from cuffwright.case.sheet import CaseSheet
 from cuffwright.compiled import is_warm
+from cuffwright.course.access import DRAWS as SHOULDERS
 from cuffwright.course.settling import DRAWS
 from cuffwright.exchange.demo_cases import demo_cases
 from cuffwright.web.access_desk import AccessDesk
@@ -56,6 +57,7 @@ def create_app(
     holding: Holding | None = None,
     limbs_desk: LimbsDesk | None = None,
     draws: int = DRAWS,
+    shoulders: int = SHOULDERS,
     hosts: frozenset[str] = HOSTS,
 ) -> FastAPI:
     """The whole page over the cases kept in ``data``.
@@ -74,6 +76,8 @@ def create_app(
         The desk that plans suture limbs; without one there is no page Limbs and no way to it.
     draws
         Draws of a settled answer.
+    shoulders
+        Shoulders drawn for the chances of reach.
     hosts
         Host names under which it may be asked.
 
@@ -84,7 +88,7 @@ def create_app(
     """
     course = holding or course_holding()
     settling = Settling(book, course, draws, SEED)
-    desk = AccessDesk(book, SEED)
+    desk = AccessDesk(book, SEED, shoulders)
     cases = Cases(data)
     pictures = ImagesDesk(data, book, cases)
 

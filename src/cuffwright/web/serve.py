@@ -10,6 +10,7 @@ import uvicorn
 
 from cuffwright.case.errors import ArchiveError
 from cuffwright.case.sheet import CaseSheet
+from cuffwright.course.access import DRAWS as SHOULDERS
 from cuffwright.course.settling import DRAWS
 from cuffwright.evidence.book import load_book
 from cuffwright.web.app import create_app
@@ -35,12 +36,13 @@ def serve(
     images: Given | None = None,
     limbs_desk: LimbsDesk | None = None,
     draws: int = DRAWS,
+    shoulders: int = SHOULDERS,
 ) -> None:
     """Serve the cases in ``data`` on 127.0.0.1 at ``port`` (0 takes a free one) until Ctrl-C.
 
     With ``show`` the browser opens on the repair of that case, which is opened when it is not there yet and given the
     examination ``images``. Suture limbs are planned from the case unless ``limbs_desk`` plans them otherwise; so many
-    ``draws`` settle a repair.
+    ``draws`` settle a repair, and so many ``shoulders`` are drawn for the chances of reach.
 
     Raises
     ------
@@ -50,7 +52,8 @@ def serve(
         When the examination is refused.
     """
     book = load_book()
-    app = create_app(data, book, limbs_desk=limbs_desk or case_desk(book, data), draws=draws)
+    desk = limbs_desk or case_desk(book, data)
+    app = create_app(data, book, limbs_desk=desk, draws=draws, shoulders=shoulders)
     door = _door(port)
     place = ""
     if show:
