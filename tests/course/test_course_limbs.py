@@ -57,6 +57,7 @@ def test_knotted_bridges_take_as_many_moves_as_counted_by_hand(name, portals) ->
         ("U", "medialised"),
         ("U", "margin-convergence-u"),
         ("crescent", "double-row"),
+        ("L", "single-row-simple"),
     ],
 )
 def test_other_patterns_are_planned_or_refused_by_name(shape, name) -> None:
