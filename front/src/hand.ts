@@ -116,7 +116,8 @@ export class Hand {
     const step = event.shiftKey ? BIG_STEP_MM : STEP_MM;
     if (this.keys) window.clearTimeout(this.keys.timer);
     const from = this.keys?.spot ?? this.does.start(held);
-    const wanted = { u: from.u + way[0] * step * this.map.chart.rightwards, v: from.v + way[1] * step };
+    const [du, dv] = this.map.way(way[0] * step, way[1] * step);
+    const wanted = { u: from.u + du, v: from.v + dv };
     const spot = this.does.moving(held, wanted, false);
     this.keys = { held, spot, timer: window.setTimeout(() => this.settleKeys(), SETTLE_KEYS_MS) };
   }

@@ -1,5 +1,6 @@
-// The map: to scale, medial up, anterior on its side's edge, with graticule, scale bar and the four words.
+// The map: to scale, medial up, anterior on its side's edge, or turned; with graticule, scale bar and the four words.
 import { svg, way } from "./draw";
+import { keepTurn, keptTurn, quarters, turned, turnedEdges, type Edges, type Turn } from "./mapturn";
 import type { Chart } from "./wire";
 
 const MEDIAL_MM = 8;
@@ -29,6 +30,7 @@ export class RepairMap {
   private readonly frame: SVGGElement;
   private zoom = 1;
   private centre: [number, number] | null = null;
+  private lies = keptTurn();
 
   /** ``medial`` is how far the map reaches medial of the cartilage margin, mm. */
   constructor(holder: HTMLElement, public chart: Chart, public medial = MEDIAL_MM) {
@@ -50,27 +52,32 @@ export class RepairMap {
     const { groove, strip } = this.chart;
     const [top, bottom] = [-this.medial, strip.edge + LATERAL_MM];
     const least = strip.width + 2 * BESIDE_MM;
-    const whole = Math.min((width - 2 * RIM_PX) / least, (height - 2 * RIM_PX) / (bottom - top));
+    const [alongU, alongV] = this.sideways ? [height, width] : [width, height];
+    const whole = Math.min((alongU - 2 * RIM_PX) / least, (alongV - 2 * RIM_PX) / (bottom - top));
     if (!(whole > 0)) return false;
-    const drawn = Math.min(height, (bottom - top) * whole + 2 * RIM_PX);
+    const drawnV = Math.min(alongV, (bottom - top) * whole + 2 * RIM_PX);
     const scale = whole * this.zoom;
-    const [wide, high] = [(width - 2 * RIM_PX) / scale, (drawn - 2 * RIM_PX) / scale];
-    const leastU = Math.max(strip.front + strip.width / 2 - (width - 2 * RIM_PX) / whole / 2, groove - FRONT_MM);
+    const [wide, high] = [(alongU - 2 * RIM_PX) / scale, (drawnV - 2 * RIM_PX) / scale];
+    const leastU = Math.max(strip.front + strip.width / 2 - (alongU - 2 * RIM_PX) / whole / 2, groove - FRONT_MM);
     const [cu, cv] = this.centre ?? [leastU + wide / 2, top + high / 2];
-    const u0 = this.zoom > 1 ? Math.min(Math.max(cu - wide / 2, leastU), leastU + (width - 2 * RIM_PX) / whole - wide) : leastU;
+    const u0 = this.zoom > 1 ? Math.min(Math.max(cu - wide / 2, leastU), leastU + (alongU - 2 * RIM_PX) / whole - wide) : leastU;
     const v0 = Math.min(Math.max(cv - high / 2, top), Math.max(top, bottom - high));
     this.window = [u0, u0 + wide, v0, v0 + high];
     this.scale = scale;
-    this.originX = this.chart.rightwards > 0 ? RIM_PX - u0 * scale : width - RIM_PX + u0 * scale;
-    this.originY = RIM_PX - v0 * scale;
-    this.root.setAttribute("viewBox", `0 0 ${width} ${drawn}`);
-    this.root.setAttribute("width", String(width));
+    [this.originX, this.originY] = [0, 0];
+    const corners = [this.at(u0, v0), this.at(u0 + wide, v0 + high)] as const;
+    this.originX = RIM_PX - Math.min(corners[0][0], corners[1][0]);
+    this.originY = RIM_PX - Math.min(corners[0][1], corners[1][1]);
+    const [shownWide, drawn] = this.sideways ? [drawnV, height] : [width, drawnV];
+    this.root.setAttribute("viewBox", `0 0 ${shownWide} ${drawn}`);
+    this.root.setAttribute("width", String(shownWide));
     this.root.setAttribute("height", String(drawn));
+    this.root.setAttribute("aria-label", this.words());
     for (const name of LAYERS.slice(3)) {
       if (this.zoom > 1) this.layer[name].setAttribute("clip-path", "url(#map-window)");
       else this.layer[name].removeAttribute("clip-path");
     }
-    this.drawFrame(width, drawn);
+    this.drawFrame(shownWide, drawn);
     return true;
   }
 
@@ -85,8 +92,32 @@ export class RepairMap {
   pan(dx: number, dy: number): boolean {
     if (this.zoom === 1) return false;
     const [u0, u1, v0, v1] = this.window;
-    this.centre = [(u0 + u1) / 2 - (dx * this.chart.rightwards) / this.scale, (v0 + v1) / 2 - dy / this.scale];
+    const [du, dv] = this.way(dx, dy);
+    this.centre = [(u0 + u1) / 2 - du / this.scale, (v0 + v1) / 2 - dv / this.scale];
     return true;
+  }
+
+  /** How the map lies; the caller fits and draws anew. */
+  get turn(): Turn {
+    return this.lies;
+  }
+
+  set turn(turn: Turn) {
+    this.lies = turn;
+    keepTurn(turn);
+  }
+
+  /** Whether medial lies at a side of the screen. */
+  get sideways(): boolean {
+    return this.quarters !== 0;
+  }
+
+  private get quarters(): -1 | 0 | 1 {
+    return quarters(this.lies, this.chart.rightwards);
+  }
+
+  private get edges(): Edges {
+    return turnedEdges(this.chart.edges, this.quarters);
   }
 
   /** The keys that come nearer and go farther; the factor, or null when the key is another. */
@@ -100,12 +131,20 @@ export class RepairMap {
 
   /** Chart mm to map pixels. */
   at(u: number, v: number): [number, number] {
-    return [this.originX + this.chart.rightwards * u * this.scale, this.originY + v * this.scale];
+    const [x, y] = turned([this.chart.rightwards * u * this.scale, v * this.scale], this.quarters);
+    return [this.originX + x, this.originY + y];
   }
 
   /** Map pixels to chart mm. */
   from(x: number, y: number): [number, number] {
-    return [(x - this.originX) / (this.chart.rightwards * this.scale), (y - this.originY) / this.scale];
+    const [du, dv] = this.way(x - this.originX, y - this.originY);
+    return [du / this.scale, dv / this.scale];
+  }
+
+  /** The way over the chart (u, v) that goes so far right and down on the screen. */
+  way(right: number, down: number): [number, number] {
+    const [x, y] = turned([right, down], -this.quarters as -1 | 0 | 1);
+    return [x * this.chart.rightwards, y];
   }
 
   /** A pointer's place in chart mm. */
@@ -125,12 +164,12 @@ export class RepairMap {
   }
 
   private words(): string {
-    const { edges } = this.chart;
+    const { edges } = this;
     return `Footprint to scale: ${edges.top} up, ${edges.bottom} down, ${edges.left} at the left edge, ${edges.right} at the right edge`;
   }
 
   private drawFrame(width: number, height: number): void {
-    const { edges } = this.chart;
+    const { edges } = this;
     const word = (text: string, x: number, y: number, turn = 0): SVGTextElement =>
       svg("text", { class: "edge-word", x, y, "text-anchor": "middle", transform: turn ? `rotate(${turn} ${x} ${y})` : null }, text);
     this.frame.replaceChildren(

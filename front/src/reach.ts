@@ -85,6 +85,7 @@ function letter(one: Site, x: number, y: number): SVGElement {
 
 /** Portal and arm of each anchor on the bone below it, lower where two would meet. */
 function labels(map: RepairMap, layout: Layout, anchors: readonly Site[]): SVGElement[] {
+  if (map.sideways) return [];
   const [, , , bottom] = map.extent();
   const width = map.root.viewBox.baseVal.width;
   const top = map.at(0, Math.max(map.chart.strip.edge, ...layout.anchors.map((a) => a.v)))[1] + MARK_PX + BELOW_PX / 2;

@@ -80,6 +80,7 @@ export class TearHandles {
     const said = held.name === "edge" ? `${outline.retraction === null ? "not measured" : `${mm(outline.retraction)} retracted`}`
       : held.kind === "corner" ? `${mm(spot.u)} from the front, ${mm(spot.v)} from the cartilage margin`
         : `${mm(spot.u)} from the front of the footprint; ${mm(back - outline.front)} wide`;
+    found.querySelector(".arrows")?.setAttribute("transform", this.map.sideways ? "rotate(90)" : "");
     found.setAttribute("aria-valuetext", said);
     found.setAttribute("aria-valuenow", (held.name === "edge" ? outline.retraction ?? 0 : spot.u).toFixed(1));
   }

@@ -37,7 +37,7 @@ function outlined(map: RepairMap, { outline, sd_u: spread }: OutlineSaid): SVGEl
   return [
     svg("path", { class: "torn-band", "fill-rule": "evenodd", d: band }),
     svg("path", { class: "torn-edge", d: map.path(outline, true) }),
-    svg("text", { class: "torn-words", x, y: y + 15, "text-anchor": "middle" }, "torn edge from slices, dashed, with its band"),
+    medially(map, x, y, "torn edge from slices, dashed, with its band"),
   ];
 }
 
@@ -55,6 +55,13 @@ function torn(map: RepairMap, v: number): SVGElement[] {
   const words = `torn edge found ${(strip.edge - v).toFixed(0)} mm medial${v < v0 ? ", beyond this map" : ", dashed"}`;
   return [
     svg("path", { class: "torn-edge", d: map.path(curve) }),
-    svg("text", { class: "torn-words", x, y: y + 15, "text-anchor": "middle" }, words),
+    medially(map, x, y, words),
   ];
+}
+
+/** Words along the medial border of the map, inside it. */
+function medially(map: RepairMap, x: number, y: number, words: string): SVGElement {
+  if (!map.sideways) return svg("text", { class: "torn-words", x, y: y + 15, "text-anchor": "middle" }, words);
+  const inside = x + (map.at(0, 1)[0] > map.at(0, 0)[0] ? 15 : -8);
+  return svg("text", { class: "torn-words", x: inside, y, "text-anchor": "middle", transform: `rotate(-90 ${inside} ${y})` }, words);
 }

@@ -50,11 +50,12 @@ function named(map: RepairMap, feature: Feature): SVGElement | null {
   const text = NAMES[feature.name];
   if (!text) return null;
   const [u0, u1, , v1] = map.extent();
-  const turned = feature.name.includes("facet") || feature.name.includes("groove");
-  if (turned) {
+  const across = feature.name.includes("facet") || feature.name.includes("groove");
+  if (across) {
     const u = feature.points[0]?.[0] ?? 0;
     if (u < u0 + 0.5 || u > u1 - 1) return null;
     const [x, y] = map.at(u, v1 - 5.5);
+    if (map.sideways) return svg("text", { x, y: y - 4, "text-anchor": map.at(u, 0)[0] < x ? "end" : "start" }, text);
     return svg("text", { x, y, "text-anchor": "start", transform: `rotate(-90 ${x} ${y}) translate(0 -4)` }, text);
   }
   const shown = feature.points.filter(([u]) => u < u1 - 0.5);
@@ -62,5 +63,11 @@ function named(map: RepairMap, feature: Feature): SVGElement | null {
   if (!end) return null;
   const [x, y] = map.at(end[0], end[1]);
   const below = feature.name === "corner";
+  if (map.sideways) return upright(x + (below ? 6 : -6), y, map.at(end[0] - 1, end[1])[1] > y ? "end" : "start", text);
   return svg("text", { x: x - 6 * map.chart.rightwards, y: y + (below ? 14 : -5), "text-anchor": map.chart.rightwards > 0 ? "end" : "start" }, text);
+}
+
+/** A word that runs up a line standing upright on a turned map. */
+function upright(x: number, y: number, anchor: "start" | "end", text: string): SVGElement {
+  return svg("text", { x, y, "text-anchor": anchor, transform: `rotate(-90 ${x} ${y})` }, text);
 }
