@@ -96,7 +96,9 @@ function named(name: string, start: Spot, far: Spot, load: string | undefined, r
   }
   const left = far[0] < start[0];
   const end = along(long - NAME_FROM_END_PX);
-  shown.push(words("limb-name", end[0] + (left ? -8 : 8), end[1] + 4, left ? "end" : "start", name));
+  const level = Math.abs(far[0] - start[0]) > Math.abs(far[1] - start[1]);
+  if (level) shown.push(words("limb-name", end[0] + (left ? 8 : -8), end[1] + (row ? 15 : -7), left ? "start" : "end", name));
+  else shown.push(words("limb-name", end[0] + (left ? -8 : 8), end[1] + 4, left ? "end" : "start", name));
   if (load) {
     const at = along(Math.min(LOAD_FROM_HOLE_PX + row * LOAD_ROW_PX, long / 2));
     shown.push(words("limb-load", at[0], at[1] + 4, "middle", load));

@@ -157,7 +157,7 @@ export class Repair implements Gestures {
     this.hand = new Hand(map, this);
     this.movables = new Movables(map, this.hand);
     this.map = map;
-    place("map").append(lookAt(map, place("map"), () => this.fit()));
+    place("map").before(lookAt(map, place("map"), () => this.fit()));
     place("hand").textContent = HINT;
     this.fit();
     return map;

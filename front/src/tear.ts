@@ -70,7 +70,7 @@ export class Tear implements Gestures {
     this.hand = new Hand(map, this);
     this.handles = new TearHandles(map, this.hand, (corner) => this.corners(this.outline!.missing.filter((_, i) => i !== corner)));
     this.map = map;
-    place("map").append(lookAt(map, place("map"), () => this.fit()));
+    place("map").before(lookAt(map, place("map"), () => this.fit()));
     place("hand").textContent = HINT;
   }
 

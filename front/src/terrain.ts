@@ -63,7 +63,7 @@ function named(map: RepairMap, feature: Feature): SVGElement | null {
   if (!end) return null;
   const [x, y] = map.at(end[0], end[1]);
   const below = feature.name === "corner";
-  if (map.sideways) return upright(x + (below ? 6 : -6), y, map.at(end[0] - 1, end[1])[1] > y ? "end" : "start", text);
+  if (map.sideways) return upright(x + (below === map.at(0, 1)[0] > map.at(0, 0)[0] ? 14 : -5), y, map.at(end[0] - 1, end[1])[1] > y ? "end" : "start", text);
   return svg("text", { x: x - 6 * map.chart.rightwards, y: y + (below ? 14 : -5), "text-anchor": map.chart.rightwards > 0 ? "end" : "start" }, text);
 }
 
