@@ -148,7 +148,8 @@ def _contact(words: str, contact: Contact) -> str:
     doubt = contact.area_interval
     ends = ""
     if doubt:
-        ends = f"; over {contact.threshold:g} MPa, model error included, {doubt.low:.0%} to {doubt.high:.0%}"
+        told = "errors of model and tear width included"
+        ends = f"; over {contact.threshold:g} MPa, {told}, {doubt.low:.0%} to {doubt.high:.0%}"
     return (
         f"Contact {words}: {contact.force:g} N, mean {contact.mean:g} MPa, peak {contact.peak:g} MPa; share of the torn"
         f" footprint over each threshold: {curve}{ends}"
