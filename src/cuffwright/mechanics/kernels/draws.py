@@ -28,8 +28,8 @@ class Plate(NamedTuple):
 FULL = 1e9
 """Numerical choice: a load no ramp reaches, N."""
 
-ROUGH = 2e-2
-"""Numerical choice: friction of sliding ropes is settled to this in a draw, N; means move by under 0.03 %."""
+ROUGH = 0.3
+"""Numerical choice: friction of sliding ropes is settled to this in a draw, N; means move by under 0.1 %."""
 
 
 @njit(cache=True, nogil=True, error_model="numpy")

@@ -245,6 +245,16 @@ def _advance(net: Net, x: Floats, before: Floats, step: float) -> None:
 
 
 @njit(cache=True, nogil=True, error_model="numpy")
+def _foresee(limit: Floats, before: Floats) -> None:
+    """Carry the friction at every cut on as it went in the last step, never below nothing."""
+    for r in range(limit.shape[0]):
+        for c in range(limit.shape[1]):
+            here = limit[r, c]
+            limit[r, c] = max(0.0, 2.0 * here - before[r, c])
+            before[r, c] = here
+
+
+@njit(cache=True, nogil=True, error_model="numpy")
 def rise(
     net: Net,
     x0: Floats,
@@ -290,10 +300,12 @@ def rise(
     _grips(net, x, grip)
     rope_tensions(net, x, state, stiff, rest, limit, parts)
     rub_limits(net, x, parts, limit)
+    rubbed = limit.copy()
     while s < rows - 1:
         if s > 0 or np.any(slot != 0.0):
             if s > 0:
                 _advance(net, x, before, step)
+                _foresee(limit, rubbed)
             _settle_sliding(net, x, ties, parts, work, even)
         while True:
             for r in range(ropes):
@@ -309,6 +321,7 @@ def rise(
             _release(net, state, x, slot)
             before[:] = x
             _settle_sliding(net, x, ties, parts, work, even)
+            rubbed[:] = limit
         clamp[s] = x[last]
         force[s] = tissue_pull(net, x, pull[s])
         edge[s] = edge_place(net, x, pull[s])
