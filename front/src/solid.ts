@@ -1,10 +1,10 @@
 // The repair in three dimensions, drawn only when something changed: bone, tendon, anchors, limbs, pressure, a cut.
-import { AmbientLight, Color, DirectionalLight, Group, Line, Mesh, Plane, Scene, Vector3, WebGLRenderer } from "three";
+import { AmbientLight, DirectionalLight, Group, Line, Mesh, Plane, Vector3, type PerspectiveCamera } from "three";
 import type { MeshShown } from "./accesswire";
 import { html } from "./draw";
+import { Easel, viewTools } from "./easel";
 import { bone, BONE, CARTILAGE, FOOTPRINT, surface } from "./shoulderbones";
-import { ShoulderCamera, type ViewName } from "./shouldercamera";
-import { drawsBySoftware } from "./shouldersoft";
+import { ShoulderCamera } from "./shouldercamera";
 import { Lattice, type LatticeShown } from "./solidchart";
 import { anchors, cut, limbs, pressure, tendon, type Named } from "./solidparts";
 import type { Chart, Hold, Layout } from "./wire";
@@ -16,18 +16,13 @@ export interface SceneShown {
   anchors: Record<string, { diameter: number; bed: number }>;
 }
 
-const VIEWS: [ViewName, string][] = [["outside", "Outside"], ["front", "Front"], ["behind", "Behind"], ["above", "Above"]];
 const TINTS: Record<string, number> = { cartilage: CARTILAGE, footprint: FOOTPRINT };
 const AWAY_MM = 118;
 const SQUARE = "Anchors are drawn square to the bone; Access shows from where they are reached.";
 const NEAREST_MM = 60;
-const REST_MS = 120;
-const COARSE = 0.6;
 
 export class SolidRepair {
-  private readonly scene = new Scene();
-  private readonly renderer: WebGLRenderer;
-  private readonly soft = drawsBySoftware();
+  private readonly easel: Easel;
   private readonly camera: ShoulderCamera;
   private readonly lattice: Lattice;
   private readonly names: HTMLElement = html("div", { class: "solid-names", "aria-hidden": "true" });
@@ -38,41 +33,32 @@ export class SolidRepair {
   private section = new Group();
   private labels: { named: Named; shown: HTMLElement }[] = [];
   private chart: Chart;
-  private asked = 0;
-  private resting = 0;
-  private moving = false;
 
   /** Throws when this browser has no WebGL. */
   constructor(private readonly holder: HTMLElement, private readonly shown: SceneShown, chart: Chart) {
     this.chart = chart;
-    this.renderer = new WebGLRenderer({ antialias: !this.soft });
-    this.renderer.domElement.setAttribute("aria-hidden", "true");
-    this.scene.background = new Color(0xf1eee7);
+    this.easel = new Easel(holder, { drawn: (camera, width, height) => this.place(camera, width, height) });
     this.lattice = new Lattice(shown.lattice);
     for (const [name, mesh] of Object.entries(shown.bone)) {
       const material = bone(TINTS[name] ?? BONE, false);
       if (name === "footprint") material.polygonOffset = true;
-      this.scene.add(new Mesh(surface(mesh, true), material));
+      this.easel.scene.add(new Mesh(surface(mesh, true), material));
     }
     const lateral = new Vector3(0, 0, shown.side === "right" ? 1 : -1);
     const key = new DirectionalLight(0xffffff, 1.7);
     key.position.set(0.5, 1, 0.8 * lateral.z);
     const fill = new DirectionalLight(0xdfe8ef, 0.7);
     fill.position.set(-1, 0.2, 0.6 * lateral.z);
-    this.scene.add(new AmbientLight(0xffffff, 1.2), key, fill, this.work, this.section);
+    this.easel.scene.add(new AmbientLight(0xffffff, 1.2), key, fill, this.work, this.section);
     const { front, width, edge } = chart.strip;
     this.slider = html("input", { type: "range", min: front - 2, max: front + width + 2, step: 0.5, value: front + width / 2, "aria-label": "Place of the cut, mm from the front of the footprint" });
     this.cutting = html("input", { type: "checkbox" });
     for (const one of [this.slider, this.cutting]) one.addEventListener("input", () => this.cut());
-    holder.replaceChildren(this.renderer.domElement, this.names, this.tools());
-    holder.tabIndex = 0;
-    holder.setAttribute("role", "application");
-    holder.setAttribute("aria-roledescription", "turnable picture");
-    holder.setAttribute("aria-label", `Repair on the ${shown.side} humerus in three dimensions. Arrows turn it, plus and minus come nearer.`);
-    this.camera = new ShoulderCamera(holder, this.lattice.at(front + width / 2, edge / 2), shown.side === "right" ? 1 : -1, () => this.stir(), AWAY_MM, NEAREST_MM);
+    const tools = viewTools("repair", () => this.camera, html("label", { class: "solid-cut" }, this.cutting, "cut"), this.slider, this.told);
+    this.easel.hang(`Repair on the ${shown.side} humerus in three dimensions. Arrows turn it, plus and minus come nearer.`, this.names, tools);
+    this.camera = new ShoulderCamera(holder, this.lattice.at(front + width / 2, edge / 2), shown.side === "right" ? 1 : -1, () => this.easel.stir(), AWAY_MM, NEAREST_MM);
     this.camera.stand(new Vector3(0, 1, 0), new Vector3(1, 0, 0), lateral);
-    new ResizeObserver(() => this.fit()).observe(holder);
-    this.fit();
+    this.easel.see(this.camera.camera);
   }
 
   show(layout: Layout, hold: Hold | null, chart: Chart, pressed: boolean): void {
@@ -95,8 +81,8 @@ export class SolidRepair {
     this.section = this.swap(this.section, this.cutting.checked ? cut(this.lattice, this.chart, at) : new Group());
     const back = this.lattice.back(at, edge / 2);
     const plane = new Plane().setFromNormalAndCoplanarPoint(back, this.lattice.at(at, edge / 2).addScaledVector(back, -0.05));
-    this.renderer.clippingPlanes = this.cutting.checked ? [plane] : [];
-    this.stir();
+    this.easel.renderer.clippingPlanes = this.cutting.checked ? [plane] : [];
+    this.easel.stir();
   }
 
   private label(named: readonly Named[]): void {
@@ -106,66 +92,19 @@ export class SolidRepair {
 
   private swap(old: Group, fresh: Group): Group {
     old.traverse((one) => { if (one instanceof Mesh || one instanceof Line) one.geometry.dispose(); });
-    this.scene.remove(old);
-    this.scene.add(fresh);
+    this.easel.scene.remove(old);
+    this.easel.scene.add(fresh);
     return fresh;
   }
 
-  private tools(): HTMLElement {
-    const button = (words: string, does: () => void, label = words): HTMLElement => {
-      const one = html("button", { type: "button", "aria-label": label }, words);
-      one.addEventListener("click", does);
-      return one;
-    };
-    return html("div", { class: "shoulder-tools" },
-      ...VIEWS.map(([view, words]) => button(words, () => this.camera.look(view))),
-      button("+", () => this.camera.nearer(1 / 1.2), "Nearer"), button("−", () => this.camera.nearer(1.2), "Farther"),
-      html("label", { class: "solid-cut" }, this.cutting, "cut"), this.slider, this.told);
-  }
-
-  /** Something moves: coarse at once where software draws, whole again as soon as it rests. */
-  private stir(): void {
-    this.moving = this.soft;
-    this.draw();
-    window.clearTimeout(this.resting);
-    this.resting = window.setTimeout(() => {
-      this.moving = false;
-      this.draw();
-    }, REST_MS);
-  }
-
-  private fit(): void {
-    const [width, height] = [this.holder.clientWidth, this.holder.clientHeight];
-    if (!width || !height) return;
-    this.camera.camera.aspect = width / height;
-    this.camera.camera.updateProjectionMatrix();
-    this.draw();
-  }
-
-  private draw(): void {
-    if (this.asked) return;
-    this.asked = window.requestAnimationFrame(() => {
-      this.asked = 0;
-      const [width, height] = [this.holder.clientWidth, this.holder.clientHeight];
-      if (!width || !height) return;
-      const ratio = this.moving ? COARSE : this.soft ? 1 : Math.min(2, window.devicePixelRatio);
-      const canvas = this.renderer.domElement;
-      if (canvas.width !== Math.floor(width * ratio) || canvas.height !== Math.floor(height * ratio)) {
-        this.renderer.setPixelRatio(ratio);
-        this.renderer.setSize(width, height, false);
-      }
-      this.renderer.render(this.scene, this.camera.camera);
-      this.holder.dataset["triangles"] = String(this.renderer.info.render.triangles);
-      this.holder.dataset["frames"] = String(this.renderer.info.render.frame);
-      this.place(width, height);
-    });
-  }
-
   /** Names where their parts are; those cut away or behind the eye are left out. */
-  private place(width: number, height: number): void {
-    const planes = this.renderer.clippingPlanes as Plane[];
+  private place(camera: PerspectiveCamera, width: number, height: number): void {
+    const { info } = this.easel.renderer;
+    this.holder.dataset["triangles"] = String(info.render.triangles);
+    this.holder.dataset["frames"] = String(info.render.frame);
+    const planes = this.easel.renderer.clippingPlanes as Plane[];
     for (const { named, shown } of this.labels) {
-      const at = named.at.clone().project(this.camera.camera);
+      const at = named.at.clone().project(camera);
       shown.hidden = at.z > 1 || planes.some((plane) => plane.distanceToPoint(named.at) < 0);
       shown.style.transform = `translate(-50%, -50%) translate(${(((at.x + 1) * width) / 2).toFixed(1)}px, ${(((1 - at.y) * height) / 2).toFixed(1)}px)`;
     }

@@ -26,10 +26,7 @@ def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, Tendo
     holes: list[Hole] = []
     stitches: list[Stitch] = []
     for anchor in medial:
-        pair = tuple(
-            Hole(f"{anchor.name}a{side}", anchor.u + way * setup["half_mattress"], anchor.v)
-            for side, way in (("F", -1), ("B", 1))
-        )
+        pair = _pair(anchor, setup["half_mattress"], anchor.v)
         holes += pair
         if construct.mattress:
             stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
@@ -40,6 +37,11 @@ def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, Tendo
     if construct.lateral_stitch == "bridge":
         stitches += _bridges(construct, medial, lateral)
     return Layout(construct.name, (*medial, *lateral), tuple(holes), tuple(stitches)), strip
+
+
+def _pair(anchor: Anchor, half: float, v: float) -> tuple[Hole, Hole]:
+    """The two holes of a mattress stitch at ``v``, ``half`` mm before and behind ``anchor``."""
+    return Hole(f"{anchor.name}aF", anchor.u - half, v), Hole(f"{anchor.name}aB", anchor.u + half, v)
 
 
 def _row(strip: TendonStrip, setup: Mapping[str, float], count: int) -> list[float]:
@@ -78,10 +80,7 @@ def _locked(
     """A mattress stitch and a simple one across it at each anchor: the modified Mason-Allen stitch."""
     bite = strip.edge - setup["bite"]
     for anchor in anchors:
-        pair = tuple(
-            Hole(f"{anchor.name}a{side}", anchor.u + way * setup["half_mattress"], bite)
-            for side, way in (("F", -1), ("B", 1))
-        )
+        pair = _pair(anchor, setup["half_mattress"], bite)
         across = Hole(f"{anchor.name}bF", anchor.u, bite - setup["across"])
         holes += (*pair, across)
         stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
