@@ -43,7 +43,7 @@ def later_contact(prepared: Prepared, layout: Layout, scenario: Scenario, facts:
     seconds = minutes * MINUTE
     ramp = pull(thread(prepared, layout, law.after(scenario.parameters, seconds)), plain=prepared.plain)
     try:
-        found = press(prepared, layout, dict(zip(ramp.woven.limbs, ramp.curve.tension[0].tolist(), strict=True)))
+        found = press(prepared, layout, ramp.tied)
     except OutsideValidity:
         return None
     contact = doubted_contact(contact_of(found), Doubt.from_facts(facts), SHARE)

@@ -33,8 +33,7 @@ class Run:
     @property
     def tied(self) -> ContactMap:
         """The contact as tied."""
-        tension = zip(self.ramp.woven.limbs, self.ramp.curve.tension[0].tolist(), strict=True)
-        return press(self.prepared, self.layout, dict(tension))
+        return press(self.prepared, self.layout, self.ramp.tied)
 
 
 @dataclass(frozen=True)

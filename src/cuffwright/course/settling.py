@@ -188,7 +188,7 @@ def _assembled(
     facts: Citing,
 ) -> HoldResult:
     shown = pulled[prepared.middle]
-    tied = press(prepared, layout, dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True)))
+    tied = press(prepared, layout, shown.ramp.tied)
     loaded, withheld = _loaded(prepared, layout, shown, facts.number("rule.load.stated"))
     limits = tuple({c.code + c.text: c for one in pulled for c in _limits(one)}.values())
     cautions = (*asked.rules, *limits, *withheld, *prepared.cautions)

@@ -32,7 +32,6 @@ def _share(prepared: Prepared, layout: Layout, more: float) -> float | None:
     other = replace(prepared, strip=replace(strip, front=strip.front - more / 2, width=strip.width + more))
     try:
         shown = ramp_scenario(other, layout, other.scenarios[other.middle], contested=False)
-        tied = dict(zip(shown.woven.limbs, shown.ramp.curve.tension[0].tolist(), strict=True))
-        return press(other, layout, tied).share_above()
+        return press(other, layout, shown.ramp.tied).share_above()
     except (CaseError, OutsideValidity):
         return None

@@ -87,6 +87,11 @@ class Ramp:
         """Secant stiffness (N/mm) over the clamp's motion, or None when the ultimate is too low for it."""
         return secant(self.curve.force, self.curve.clamp)
 
+    @property
+    def tied(self) -> dict[str, float]:
+        """Tension (N) of each suture once all of them are fixed: limbs fixed later tighten those fixed before."""
+        return dict(zip(self.woven.limbs, self.curve.tension[0].tolist(), strict=True))
+
     @cached_property
     def failures(self) -> tuple[Failure, ...]:
         """The lost members in order."""

@@ -100,13 +100,12 @@ def _against_sheet(ramp: Ramp) -> tuple[float, float]:
 
 def _against_block(prepared: Prepared, layout: Layout, ramp: Ramp) -> tuple[float, float]:
     """Milliseconds of the reference block, and the rms difference of base pressure over its peak."""
-    tension = dict(zip(ramp.woven.limbs, ramp.curve.tension[0].tolist(), strict=True))
     strip, layer = prepared.strip, prepared.layer
     grid = Grid.over(strip.width, strip.edge)
-    ropes = spans(prepared, layout, tension)
+    ropes = spans(prepared, layout, ramp.tied)
     bed = prepared.shelf.bed_of(ropes, grid, layer, prepared.contact.width / 2, True)
     load = line_load(ropes, bed.nodes, bed.soft)
-    ours = press(prepared, layout, tension)
+    ours = press(prepared, layout, ramp.tied)
     lengths = (strip.width, grid.depth, strip.thickness)
     cells = (round(strip.width / BRICK), round(grid.depth / BRICK), 3)
     reference: Any = import_module("cuffwright.start.reference.block")

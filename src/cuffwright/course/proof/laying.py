@@ -30,10 +30,13 @@ def lay(construct: Construct, setup: Mapping[str, float]) -> tuple[Layout, Tendo
         holes += pair
         if construct.mattress:
             stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
-    if construct.lateral_stitch == "simple":
-        _simple(construct, lateral, strip, setup, holes, stitches)
-    if construct.lateral_stitch == "mason-allen":
-        _locked(lateral, strip, setup, holes, stitches)
+    if construct.lateral_stitch in ("simple", "mason-allen"):
+        bite = strip.edge - setup["bite"]
+        for anchor in lateral:
+            simple = construct.lateral_stitch == "simple"
+            sewn = _simple(construct, anchor, bite, setup) if simple else _locked(anchor, bite, setup)
+            holes += sewn[0]
+            stitches += sewn[1]
     if construct.lateral_stitch == "bridge":
         stitches += _bridges(construct, medial, lateral)
     return Layout(construct.name, (*medial, *lateral), tuple(holes), tuple(stitches)), strip
@@ -55,36 +58,22 @@ def _lateral(construct: Construct, strip: TendonStrip, setup: Mapping[str, float
         yield Anchor(f"L{n}", "lateral", u, v, 0.0, WALL if wall else FOOTPRINT)
 
 
-def _simple(
-    construct: Construct,
-    anchors: tuple[Anchor, ...],
-    strip: TendonStrip,
-    setup: Mapping[str, float],
-    holes: list[Hole],
-    stitches: list[Stitch],
-) -> None:
-    for anchor in anchors:
-        for n in range(construct.each):
-            u = anchor.u + (n - (construct.each - 1) / 2) * setup["apart"]
-            holes.append(Hole(f"{anchor.name}{chr(ord('a') + n)}F", u, strip.edge - setup["bite"]))
-            stitches.append(Stitch("simple", anchor.name, (holes[-1].name,), 0))
+Sewn = tuple[tuple[Hole, ...], tuple[Stitch, ...]]
 
 
-def _locked(
-    anchors: tuple[Anchor, ...],
-    strip: TendonStrip,
-    setup: Mapping[str, float],
-    holes: list[Hole],
-    stitches: list[Stitch],
-) -> None:
-    """A mattress stitch and a simple one across it at each anchor: the modified Mason-Allen stitch."""
-    bite = strip.edge - setup["bite"]
-    for anchor in anchors:
-        pair = _pair(anchor, setup["half_mattress"], bite)
-        across = Hole(f"{anchor.name}bF", anchor.u, bite - setup["across"])
-        holes += (*pair, across)
-        stitches.append(Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0))
-        stitches.append(Stitch("simple", anchor.name, (across.name,), 0))
+def _simple(construct: Construct, anchor: Anchor, bite: float, setup: Mapping[str, float]) -> Sewn:
+    """Simple stitches of one anchor side by side at ``bite``, chart v."""
+    places = [anchor.u + (n - (construct.each - 1) / 2) * setup["apart"] for n in range(construct.each)]
+    holes = tuple(Hole(f"{anchor.name}{chr(ord('a') + n)}F", u, bite) for n, u in enumerate(places))
+    return holes, tuple(Stitch("simple", anchor.name, (hole.name,), 0) for hole in holes)
+
+
+def _locked(anchor: Anchor, bite: float, setup: Mapping[str, float]) -> Sewn:
+    """A mattress stitch at ``bite``, chart v, and a simple one across it: the modified Mason-Allen stitch."""
+    pair = _pair(anchor, setup["half_mattress"], bite)
+    across = Hole(f"{anchor.name}bF", anchor.u, bite - setup["across"])
+    tied = Stitch("mattress", anchor.name, (pair[0].name, pair[1].name), 0)
+    return (*pair, across), (tied, Stitch("simple", anchor.name, (across.name,), 0))
 
 
 def _bridges(construct: Construct, medial: tuple[Anchor, ...], lateral: tuple[Anchor, ...]) -> Iterator[Stitch]:

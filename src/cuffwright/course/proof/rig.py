@@ -112,16 +112,11 @@ class Rig:
         layout, strip = self.laid
         return pull(weave(layout, strip, self.parameters, Surroundings(pull_degrees=self.setup["turn"])))
 
-    @cached_property
-    def tied(self) -> dict[str, float]:
-        """Tension (N) of each suture once all of them are fixed: limbs fixed later tighten those fixed before."""
-        return dict(zip(self.woven.limbs, self.ramp.curve.tension[0].tolist(), strict=True))
-
     def pressed(self, load: float) -> ContactMap | None:
         """The pressure map at ``load`` (N) of pull on the tendon, 0 as tied; None where the model must not answer."""
         if load not in self._maps:
             shares = self.ramp.shares(load) if load else None
-            tension = self.tied if not load else (shares.limbs if shares else None)
+            tension = self.ramp.tied if not load else (shares.limbs if shares else None)
             wrap = wrap_at(self.ramp, load, self._curvature) if load else None
             self._maps[load] = None if tension is None else self._map(tension, wrap)
         return self._maps[load]
