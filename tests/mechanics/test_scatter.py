@@ -142,6 +142,15 @@ def test_wider_spread_gives_a_wider_interval_and_a_lower_mean():
     assert wide.middle < narrow.middle < pull(weave(bridging(), STRIP, laboratory())).ultimate
 
 
+def test_a_draw_without_scatter_slides_as_the_ramp_does():
+    """Friction settled roughly in a draw moves a knotless repair's strength, gap and stiffness by under 0.3 %."""
+    woven = weave(bridging(knotted=False), STRIP, laboratory())
+    draw, ramp = scatter(woven, STILL, seed=1, draws=1, load=100.0), pull(woven, step=0.5)
+    assert draw.ultimate[0] == pytest.approx(ramp.uncapped, rel=3e-3)
+    assert draw.gap[0] == pytest.approx(ramp.gap(100.0), rel=3e-3)
+    assert draw.stiffness[0] == pytest.approx(ramp.stiffness, rel=3e-3)
+
+
 def test_summary_says_what_the_draws_say():
     """Shares of first failure add up to one, the reached share counts the draws, and the doubt widens the range."""
     draws = drawn(single_row())
