@@ -72,7 +72,7 @@ def by_program():
         * n("contact.scale.limb")
         * (n("contact.start.knotted") + math.sin(math.radians(65))),
         "force of one mattress stitch on the bone": n("suture.tension.knot") * n("contact.scale.knot") * 2,
-        "the same, tightened to 20.7 N by the limbs": map4.tied["1aF-1aB"] * n("contact.scale.knot") * 2,
+        "the same, tightened to 20.7 N by the limbs": map4.ramp.tied["1aF-1aB"] * n("contact.scale.knot") * 2,
         "film bench, all of it": pressed.total_force,
         "layer, wave with a = 1": float(
             transfer(LayerProperties.isotropic(3.0, 0.3, 2.0), np.array([0.5]), np.array([0.0])).base[0]
